@@ -1,0 +1,79 @@
+#include "base/error.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+static const struct {
+    int exit_status;
+    const char *words;
+} statuses[BD_STATUS_COUNT] = {
+#define BD_STATUS(name, exit_status, words) {exit_status, words},
+#include "base/status.def"
+#undef BD_STATUS
+};
+
+/* Only the message is changed, never what was read: UTF-8 passes, C0 and DEL do not. */
+static void make_harmless(char *s)
+{
+    for (; *s != '\0'; s++) {
+        unsigned char c = (unsigned char)*s;
+
+        if (c < 0x20 || c == 0x7f)
+            *s = '?';
+    }
+}
+
+static void copy_where(char *to, size_t size, const char *where)
+{
+    if (where == NULL || to[0] != '\0')
+        return;
+    (void)snprintf(to, size, "%s", where);
+    make_harmless(to);
+}
+
+bd_status bd_fail(bd_error *err, bd_status status, const char *where, const char *fmt, ...)
+{
+    va_list args;
+
+    if (err == NULL || err->status != BD_OK)
+        return status;
+    err->status = status;
+    copy_where(err->where, sizeof err->where, where);
+    va_start(args, fmt);
+    (void)vsnprintf(err->text, sizeof err->text, fmt, args);
+    va_end(args);
+    make_harmless(err->text);
+    return status;
+}
+
+bd_status bd_accepts(bd_error *err, const char *fmt, ...)
+{
+    va_list args;
+
+    if (err == NULL)
+        return BD_SYNTAX;
+    if (err->accepts[0] == '\0') {
+        va_start(args, fmt);
+        (void)vsnprintf(err->accepts, sizeof err->accepts, fmt, args);
+        va_end(args);
+        make_harmless(err->accepts);
+    }
+    return err->status;
+}
+
+void bd_error_at(bd_error *err, const char *where)
+{
+    if (err != NULL && err->status != BD_OK)
+        copy_where(err->where, sizeof err->where, where);
+}
+
+int bd_status_exit(bd_status status)
+{
+    return statuses[status].exit_status;
+}
+
+const char *bd_status_words(bd_status status)
+{
+    return statuses[status].words;
+}

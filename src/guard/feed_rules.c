@@ -1,0 +1,211 @@
+#include "guard/feed_rules.h"
+
+#include <string.h>
+
+#include "guard/cautions.h"
+#include "guard/judge.h"
+#include "model/ceiling.h"
+#include "nutrients/cite.h"
+
+static bool any_has(const bd_feed_facts *f, bd_trait trait)
+{
+    for (size_t i = 0; i < f->count; i++)
+        if (f->materials[i] != NULL && bd_material_has(f->materials[i], trait))
+            return true;
+    return false;
+}
+
+static const bd_fact *practice(const bd_feed_facts *f, const char *name)
+{
+    return bd_catalogue_practice(f->catalogue, name);
+}
+
+/* A waiting time before harvest: broken stops, unknown asks for care. */
+static void judge_interval(bd_card *card, const bd_feed_facts *f, const char *id, const bd_fact *days,
+                           const char *broken, const char *unknown, const char *kept)
+{
+    char source[BD_CITE_SIZE];
+    double wait = days->value.high;
+    bool is_broken = f->has_days_left && f->days_left < wait;
+    const bd_arg *args = BD_ARGS(bd_amount(wait, "d"), bd_amount(f->days_left, "d"));
+
+    (void)bd_cite_fact(days, source);
+    if (f->has_days_left)
+        bd_card_find_limit(card, id, is_broken ? BD_STOP : BD_NOTE, is_broken ? broken : kept, args,
+                           f->days_left, wait, "d", source);
+    else
+        bd_card_find(card, id, BD_CARE, unknown, args, source);
+}
+
+/* The longest published interval where the crop is not known to be off the soil. */
+static void judge_manure(bd_card *card, const bd_feed_facts *f)
+{
+    bool is_clear = f->crop != NULL && !f->crop->touches_soil;
+
+    if (any_has(f, BD_TRAIT_RAW_MANURE))
+        judge_interval(card, f, "limit.manure.interval",
+                       practice(f, is_clear ? "raw-manure-clear" : "raw-manure-touching"),
+                       W("rule.manure_too_late"), W("rule.manure_interval"), W("rule.manure_interval_kept"));
+}
+
+static void judge_urine_storage(bd_card *card, const bd_feed_facts *f)
+{
+    const bd_fact *own = practice(f, "urine-storage-own"), *others = practice(f, "urine-storage-others");
+    char source[BD_CITE_SIZE];
+    const bd_arg *args =
+        BD_ARGS(bd_amount(own->value.typical, "d"), bd_amount(others->value.typical, "d"),
+                bd_amount(f->stored_days, "d"));
+
+    (void)bd_cite_fact(own, source);
+    if (!f->has_stored)
+        bd_card_find(card, "limit.urine.storage", BD_CARE, W("rule.urine_storage"), args, source);
+    else if (f->stored_days < own->value.typical)
+        bd_card_find_limit(card, "limit.urine.storage", BD_STOP, W("rule.urine_unstored"), args, f->stored_days,
+                           own->value.typical, "d", source);
+    else if (f->stored_days < others->value.typical)
+        bd_card_find_limit(card, "limit.urine.storage", BD_CARE, W("rule.urine_own_household"), args,
+                           f->stored_days, others->value.typical, "d", source);
+}
+
+static double rate_limit(const bd_feed_facts *f, const char *material, bd_limit_of of, bd_ceiling *found)
+{
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(f->catalogue, &count);
+    bd_ceiling_query query = {.material = material,
+                              .use = BD_USE_SIDEDRESS,
+                              .of = of,
+                              .groups = f->crop == NULL ? NULL : f->crop->groups};
+
+    *found = bd_ceiling_find(limits, count, &query);
+    return found->limit == NULL ? 0.0 : found->most;
+}
+
+static void judge_urine(bd_card *card, const bd_feed_facts *f)
+{
+    if (!any_has(f, BD_TRAIT_URINE))
+        return;
+    judge_interval(card, f, "limit.urine.interval", practice(f, "urine-before-harvest"),
+                   W("rule.urine_too_late"), W("rule.urine_interval"), W("rule.urine_interval_kept"));
+    judge_urine_storage(card, f);
+    for (size_t i = 0; i < f->count && f->area_m2 > 0.0; i++) {
+        bd_ceiling ceiling;
+
+        if (f->materials[i] == NULL || !bd_material_has(f->materials[i], BD_TRAIT_URINE))
+            continue;
+        (void)rate_limit(f, f->materials[i]->name, BD_LIMIT_VOLUME_PER_AREA, &ceiling);
+        (void)bd_judge(card, &(bd_judged){.id = "limit.urine.rate",
+                                          .name = f->materials[i]->title,
+                                          .value = f->given_l[i] * f->rounds / f->area_m2,
+                                          .unit = "L/m2",
+                                          .ceiling = ceiling});
+    }
+}
+
+static void judge_ash_rate(bd_card *card, const bd_feed_facts *f, size_t i)
+{
+    bd_ceiling ceiling;
+    char source[BD_CITE_SIZE];
+    double most = rate_limit(f, f->materials[i]->name, BD_LIMIT_PRODUCT_PER_AREA_YEAR, &ceiling);
+    double asked;
+
+    if (!(f->area_m2 > 0.0)) {
+        bd_card_find(card, "limit.ash.rate", BD_CARE, W("rule.ash_no_area"),
+                     BD_ARGS(bd_amount(most, "g/m2")), ceiling.limit == NULL ? "" : ceiling.limit->value.source);
+        return;
+    }
+    asked = f->given_g[i] * f->rounds / f->area_m2;
+    if (ceiling.limit == NULL)
+        return;
+    (void)bd_cite(ceiling.limit->value.source, ceiling.trust, source);
+    bd_card_find_limit(card, "limit.ash.rate",
+                       !bd_is_over(asked, most) ? BD_NOTE : bd_trust_can_stop(ceiling.trust) ? BD_STOP : BD_CARE,
+                       bd_is_over(asked, most) ? W("rule.ash_over") : W("rule.ash_within"),
+                       BD_ARGS(bd_amount(asked, "g/m2"), bd_amount(most, "g/m2"), bd_amount(asked / most, ""),
+                               bd_amount(ceiling.low, "g/m2"), bd_count(f->rounds)),
+                       asked, most, "g/m2 a year", source);
+}
+
+static void judge_ash(bd_card *card, const bd_feed_facts *f)
+{
+    const bd_fact *stop_ph = practice(f, "ash-ph-stop");
+    char source[BD_CITE_SIZE];
+
+    if (!any_has(f, BD_TRAIT_ASH))
+        return;
+    for (size_t i = 0; i < f->count; i++)
+        if (f->materials[i] != NULL && bd_material_has(f->materials[i], BD_TRAIT_ASH))
+            judge_ash_rate(card, f, i);
+    (void)bd_cite_fact(stop_ph, source);
+    if (f->has_medium_ph && f->medium_ph >= stop_ph->value.low)
+        bd_card_find_limit(card, "limit.ash.ph", BD_STOP, W("rule.ash_ph"),
+                           BD_ARGS(bd_amount(f->medium_ph, ""), bd_amount(stop_ph->value.low, "")), f->medium_ph,
+                           stop_ph->value.low, "pH", source);
+    else if (!f->has_medium_ph)
+        bd_card_find(card, "limit.ash.ph", BD_CARE, W("rule.ash_ph_unknown"),
+                     BD_ARGS(bd_amount(stop_ph->value.low, "")), source);
+    if (f->is_hard_water)
+        bd_card_find(card, "limit.ash.water", BD_CARE, W("rule.ash_hard_water"), BD_NO_ARGS,
+                     "common practice, no source");
+    if (f->rounds > 1.0)
+        bd_card_find(card, "limit.ash.times", BD_CARE, W("rule.ash_twice"), BD_ARGS(bd_count(f->rounds)),
+                     "common practice, no source");
+}
+
+/* Alkali sets ammonia free from ammonium, urea, urine and fresh manure. */
+static void judge_gas(bd_card *card, const bd_feed_facts *f)
+{
+    bool is_alkaline = any_has(f, BD_TRAIT_ASH) || any_has(f, BD_TRAIT_ALKALINE);
+    bool gives_ammonia = any_has(f, BD_TRAIT_AMMONIUM) || any_has(f, BD_TRAIT_UREA) ||
+                         any_has(f, BD_TRAIT_URINE) || any_has(f, BD_TRAIT_RAW_MANURE);
+
+    if (is_alkaline && gives_ammonia)
+        bd_card_find(card, "mix.ammonia", BD_STOP, W("rule.ammonia"), BD_NO_ARGS, "OSU-ASH, published");
+}
+
+static void judge_leaves(bd_card *card, const bd_feed_facts *f)
+{
+    bool is_alkaline = any_has(f, BD_TRAIT_ASH) || any_has(f, BD_TRAIT_ALKALINE);
+    bool is_unclean = any_has(f, BD_TRAIT_RAW_MANURE) || any_has(f, BD_TRAIT_URINE) ||
+                      any_has(f, BD_TRAIT_FERMENTS);
+
+    if (!f->is_on_leaves)
+        return;
+    if (is_alkaline)
+        bd_card_find(card, "limit.leaves.alkaline", BD_STOP, W("rule.alkaline_on_leaves"), BD_NO_ARGS,
+                     "NEU81; OSU-ASH, worked out");
+    if (is_unclean)
+        bd_card_find(card, "limit.leaves.unclean", BD_STOP, W("rule.unclean_on_leaves"), BD_NO_ARGS,
+                     "common practice, no source");
+    if (!is_alkaline && !is_unclean)
+        bd_card_find(card, "limit.leaves", BD_CARE, W("rule.homemade_on_leaves"), BD_NO_ARGS,
+                     "common practice, no source");
+}
+
+static void tell_side_effects(bd_card *card, const bd_feed_facts *f)
+{
+    static const struct {
+        bd_trait trait;
+        const char *id, *key, *source;
+    } rows[] = {
+        {BD_TRAIT_CARBON_RICH, "feed.draw_down", W("rule.draw_down"), "CPT-CLE, published"},
+        {BD_TRAIT_SALTY, "feed.salty", W("rule.salty"), "SEA-PMC; MAN-MO, published"},
+        {BD_TRAIT_ATTRACTS, "feed.animals", W("rule.animals"), "BAN-EXT23, published"},
+        {BD_TRAIT_FERMENTS, "feed.ferments", W("rule.ferments"), "BAN-EXT23, published"},
+    };
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+        if (any_has(f, rows[i].trait))
+            bd_card_find(card, rows[i].id,
+                         rows[i].trait == BD_TRAIT_CARBON_RICH && f->is_dry ? BD_CARE : BD_NOTE, rows[i].key,
+                         BD_NO_ARGS, rows[i].source);
+}
+
+void bd_feed_rules_apply(bd_card *card, const bd_feed_facts *f)
+{
+    judge_manure(card, f);
+    judge_urine(card, f);
+    judge_ash(card, f);
+    judge_gas(card, f);
+    judge_leaves(card, f);
+    tell_side_effects(card, f);
+}

@@ -1,0 +1,45 @@
+/*
+ * judge.h - a finished number against its label and its ceiling: the findings.
+ *
+ * May include: base/, quantity/, nutrients/, model/, card/.
+ *
+ * Which limit does what (the table of the design):
+ *   over the label of the product in hand                      stop
+ *   over a ceiling that is published or worked out             stop; care within an entered label
+ *   ceiling 0, "never on ..."                                  stop
+ *   over a ceiling that is common practice or from memory      care
+ *   no ceiling known                                           care
+ *   another crop group's ceiling was borrowed                  care at best
+ *   over every ceiling in print, whatever the crop             stop
+ */
+#ifndef BD_GUARD_JUDGE_H
+#define BD_GUARD_JUDGE_H
+
+#include "card/card.h"
+#include "model/ceiling.h"
+
+typedef struct bd_judged {
+    const char *id;   /* of the finding: "limit.foliar"                             */
+    const char *name; /* what is judged, for the sentence: "potassium nitrate"      */
+    double value;     /* the high end of what is asked                              */
+    const char *unit; /* of value, ceiling and label                                */
+    double label_max; /* what the user's label allows in that unit; 0 when not said */
+    bd_ceiling ceiling;
+    double ceiling_scale; /* ceiling times this is in `unit` (mg/L -> g/L); 0 reads 1 */
+    bool is_silent_when_unknown; /* no "nothing is known" finding: an extra check   */
+    bool is_other_rhythm; /* the ceiling is for every watering, this is given now and then: it
+                             asks for care and never stops                                 */
+    double roof;          /* the highest ceiling in print for any crop; 0 not asked; over it stops */
+    const bd_limit *roof_row;
+} bd_judged;
+
+/*
+ * Adds the findings and gives back the most that does not stop [unit of value],
+ * HUGE_VAL when nothing stops it, 0 for "never".
+ */
+double bd_judge(bd_card *card, const bd_judged *judged);
+
+/* True when a is over b by more than rounding in the last digits of a double. */
+bool bd_is_over(double a, double b);
+
+#endif

@@ -1,0 +1,131 @@
+#include "job/bags.h"
+
+#include <string.h>
+
+#include "nutrients/cite.h"
+
+static double number_or(const bd_request *r, bd_option option, double fallback)
+{
+    const bd_value *v = bd_request_get(r, option);
+
+    return v == NULL ? fallback : v->number.typical;
+}
+
+/* Plants from what was said, else from the crop's usual spacing. */
+static bd_status count_plants(const bd_request *r, const bd_planting *planting, bd_card *card,
+                              bd_bags *bags, bd_error *err)
+{
+    const bd_value *spacing = bd_request_get(r, BD_OPT_SPACING);
+    const bd_fact *usual = planting->crop == NULL ? NULL : &planting->crop->spacing_m;
+    char source[BD_CITE_SIZE] = "--spacing";
+    double spacing_m;
+    bd_status status;
+
+    if (bd_request_get(r, BD_OPT_PLANTS) != NULL) {
+        bags->plants = number_or(r, BD_OPT_PLANTS, 0.0);
+        return BD_OK;
+    }
+    if (bags->size == NULL || (spacing == NULL && (usual == NULL || !usual->is_known)))
+        return BD_OK;
+    spacing_m = spacing != NULL ? spacing->number.typical : usual->value.typical;
+    status = bd_bag_plants(bags->bag.area_m2, 1.0, spacing_m, &bags->plants, err);
+    if (spacing == NULL && status == BD_OK)
+        bd_card_assume(card, "plants", W("assume.plants_from_spacing"),
+                       BD_ARGS(bd_count(bags->plants), bd_amount(100 * spacing_m, "cm"),
+                               bd_name(planting->crop->title)),
+                       &(bd_range){bags->plants, bags->plants, bags->plants}, "",
+                       bd_cite_fact(usual, source));
+    return status;
+}
+
+static void judge_depth(const bd_knowledge *know, const bd_planting *planting, const bd_bags *bags,
+                        bd_card *card)
+{
+    const bd_fact *rule = bd_catalogue_practice(know->catalogue, "root-bag-depth");
+    const bd_crop *crop = planting->crop;
+    char source[BD_CITE_SIZE];
+    double depth_cm = 100.0 * bags->bag.depth_m;
+
+    if (crop == NULL)
+        return;
+    if (crop->bag_depth_m.is_known) {
+        bool is_shallow = bags->bag.depth_m < crop->bag_depth_m.value.low;
+
+        bd_card_find_limit(card, "bag.depth", is_shallow ? BD_CARE : BD_NOTE,
+                           is_shallow ? W("bag.too_shallow") : W("bag.deep_enough"),
+                           BD_ARGS(bd_amount(depth_cm, "cm"), bd_name(crop->title),
+                                   bd_amount_range(bd_range_scale(crop->bag_depth_m.value, 100.0),
+                                                   "cm")),
+                           bags->bag.depth_m, crop->bag_depth_m.value.low, "m",
+                           bd_cite_fact(&crop->bag_depth_m, source));
+    }
+    if (crop->is_root && rule != NULL && rule->is_known) {
+        bool is_shallow = bags->bag.depth_m < rule->value.typical;
+
+        bd_card_find_limit(card, "bag.depth_rule", BD_NOTE,
+                           is_shallow ? W("bag.under_root_rule") : W("bag.meets_root_rule"),
+                           BD_ARGS(bd_amount(depth_cm, "cm"), bd_amount(100.0 * rule->value.typical, "cm")),
+                           bags->bag.depth_m, rule->value.typical, "m", bd_cite_fact(rule, source));
+    }
+}
+
+static bd_status show_bag(const bd_knowledge *know, const bd_planting *planting, const bd_bags *bags,
+                          bd_card *card, bd_error *err)
+{
+    const bd_bag *bag = &bags->bag;
+    double soil_kg = 0.0, water_l = 0.0;
+    bd_status status;
+
+    bd_card_figure(card, "bag.area", W("figure.bag_area"), BD_NO_ARGS, bd_exactly(bag->area_m2), "m2");
+    bd_card_figure(card, "bag.volume", W("figure.bag_volume"), BD_NO_ARGS, bd_exactly(bag->volume_l), "L");
+    bd_card_figure(card, "bag.depth", W("figure.bag_depth"), BD_NO_ARGS, bd_exactly(bag->depth_m), "m");
+    status = bd_bag_soil_mass(bag, bags->medium->bulk_density_kg_per_l.value.typical, &soil_kg, err);
+    if (status == BD_OK)
+        status = bd_bag_water(bag, bags->medium->container_capacity.value.typical, &water_l, err);
+    if (status != BD_OK)
+        return status;
+    bd_card_figure(card, "bag.soil_mass", W("figure.bag_soil_mass"), BD_NO_ARGS, bd_exactly(soil_kg), "kg");
+    bd_card_figure(card, "bag.water", W("figure.bag_water"), BD_NO_ARGS, bd_exactly(water_l), "L");
+    judge_depth(know, planting, bags, card);
+    return BD_OK;
+}
+
+static bd_status read_medium(const bd_knowledge *know, const bd_request *r, bd_card *card,
+                             bd_bags *out, bd_error *err)
+{
+    const bd_value *medium = bd_request_get(r, BD_OPT_MEDIUM);
+    char source[BD_CITE_SIZE];
+    bd_status status =
+        bd_media_medium(know->media, medium == NULL ? NULL : medium->text, &out->medium, err);
+
+    bd_error_at(err, "--medium");
+    if (status == BD_OK && medium == NULL && out->size != NULL)
+        bd_card_assume(card, "medium", W("assume.medium"), BD_ARGS(bd_name(out->medium->title)), NULL,
+                       "", bd_cite_fact(&out->medium->bulk_density_kg_per_l, source));
+    return status;
+}
+
+bd_status bd_bags_read(const bd_knowledge *know, const bd_request *r, const bd_planting *planting,
+                       bd_card *card, bd_bags *out, bd_error *err)
+{
+    const bd_value *size = bd_request_get(r, BD_OPT_BAG_SIZE);
+    bd_status status;
+
+    memset(out, 0, sizeof *out);
+    out->count = number_or(r, BD_OPT_BAGS, 1.0);
+    if (bd_request_get(r, BD_OPT_BAGS) == NULL)
+        bd_card_assume(card, "bags", W("assume.one_bag"), BD_NO_ARGS, &(bd_range){1, 1, 1}, "",
+                       "common practice, no source");
+    if (size != NULL) {
+        out->size = &size->bag;
+        out->bag = (bd_bag){size->bag.area_m2, size->bag.volume_l, size->bag.depth_m};
+    }
+    status = read_medium(know, r, card, out, err);
+    if (status == BD_OK)
+        status = count_plants(r, planting, card, out, err);
+    if (status == BD_OK && out->size != NULL)
+        status = show_bag(know, planting, out, card, err);
+    if (status == BD_OK && out->plants > 0.0)
+        bd_card_figure(card, "bag.plants", W("figure.bag_plants"), BD_NO_ARGS, bd_exactly(out->plants), "");
+    return status;
+}

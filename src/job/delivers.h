@@ -1,0 +1,42 @@
+/*
+ * delivers.h - what a dose brings of each nutrient, as figures of the card.
+ *
+ * Shared by the jobs; not for the command.
+ */
+#ifndef BD_JOB_DELIVERS_H
+#define BD_JOB_DELIVERS_H
+
+#include "job/offers.h"
+
+/* Amounts of each element, in one unit. */
+typedef struct bd_delivery {
+    bd_range amount[BD_NUTRIENT_COUNT];
+} bd_delivery;
+
+/* Adds what `product_amount` of a product brings. */
+void bd_delivery_add(bd_delivery *delivery, const bd_product *product, bd_range product_amount);
+
+/* The whole of it times a factor. */
+void bd_delivery_scale(bd_delivery *delivery, double by);
+
+/*
+ * Figures nutrient.<form>.<per> ("nutrient.K.per_litre", "nutrient.K2O.per_litre")
+ * for every nutrient that is there, as element and as oxide.
+ */
+void bd_delivery_show(bd_card *card, const bd_delivery *delivery, const char *per, const char *key,
+                      const char *unit);
+
+/*
+ * Figure need.share and its sentence: what one application meets of the
+ * season's need the user entered, in the need's own nutrient.
+ *
+ *   per_bag    the delivery to one bag [g]
+ *   bag        NULL when the size is not known; area needs are then refused
+ *   plants     per bag; 0 when not known
+ *   bags       for a need entered as a mass for all bags
+ */
+bd_status bd_need_show(bd_card *card, const bd_value *need, const bd_delivery *per_bag,
+                       const bd_bag_size *bag, double plants, double bags,
+                       bd_error *err) BD_MUST_CHECK;
+
+#endif

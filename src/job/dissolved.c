@@ -1,0 +1,549 @@
+#include "job/dissolved.h"
+
+#include <assert.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "guard/judge.h"
+#include "model/ceiling.h"
+#include "model/conductivity.h"
+#include "model/osmotic.h"
+#include "model/saturation.h"
+#include "model/solubility.h"
+#include "nutrients/cite.h"
+#include "nutrients/formula.h"
+
+static const double volume_l_per_kg_salt = 0.4; /* what a dissolved salt takes up, about; only where
+                                                   the model does not say */
+static const double strongest_k_mol_per_l = 0.9; /* end of the search, inside the model */
+enum { HALVINGS = 60 };
+
+/* ---- the water ---------------------------------------------------------- */
+
+static bd_status read_water(bd_bath *bath, const bd_knowledge *know, const bd_request *r, bd_card *card,
+                            bd_error *err)
+{
+    const bd_value *water = bd_request_get(r, BD_OPT_WATER);
+    const bd_value *t = bd_request_get(r, BD_OPT_WATER_TEMPERATURE);
+    const bd_fact *usual = bd_catalogue_practice(know->catalogue, "water-temperature");
+    char source[BD_CITE_SIZE];
+    bd_status status = BD_OK;
+
+    bath->temperature_c = t != NULL ? t->number.typical : usual->value.typical;
+    if (t == NULL)
+        bd_card_assume(card, "water.temperature", W("assume.water_temperature"),
+                       BD_ARGS(bd_amount(bath->temperature_c, "degC")),
+                       &(bd_range){bath->temperature_c, bath->temperature_c, bath->temperature_c}, "degC",
+                       bd_cite_fact(usual, source));
+    if (water != NULL && know->user_water != NULL) {
+        bath->water = know->user_water;
+    } else {
+        status = bd_chemistry_water(know->chemistry, water == NULL ? "pure" : water->text, &bath->water, err);
+        bd_error_at(err, "--water");
+    }
+    if (status == BD_OK && water == NULL)
+        bd_card_assume(card, "water", W("assume.water_pure"), BD_NO_ARGS, NULL, "",
+                       "common practice, no source");
+    return status;
+}
+
+static bd_status read_air(const bd_bath *bath, const bd_request *r, bool *is_open, bd_error *err)
+{
+    const bd_value *air = bd_request_get(r, BD_OPT_AIR);
+
+    *is_open = bath->water->is_open;
+    for (size_t i = 0; i < bath->count; i++) {
+        const bd_material *m = bath->doses[i].offer->material;
+
+        if (m != NULL && (strstr(m->formula, "CO3") != NULL))
+            *is_open = false;
+    }
+    if (air == NULL)
+        return BD_OK;
+    if (strcmp(air->text, "open") != 0 && strcmp(air->text, "closed") != 0) {
+        (void)bd_fail(err, BD_UNKNOWN, "--air", "'%.40s' is not a way to stand", air->text);
+        return bd_accepts(err, "open or closed");
+    }
+    *is_open = strcmp(air->text, "open") == 0;
+    return BD_OK;
+}
+
+/* ---- the salts ---------------------------------------------------------- */
+
+static bool has_ions(const bd_offer *o)
+{
+    return o->material != NULL && o->material->ion_count > 0 && o->product.salt_molar_mass_g_per_mol > 0.0;
+}
+
+static bd_status add_salt(const bd_knowledge *know, const bd_offer *o, double g_per_l, bd_solution_input *in,
+                          bd_error *err)
+{
+    double mol_per_l = g_per_l * o->product.purity / o->product.salt_molar_mass_g_per_mol;
+    bd_status status = BD_OK;
+
+    for (size_t i = 0; i < o->material->ion_count && status == BD_OK; i++)
+        status = bd_solution_add_ion(know->chemistry, in, o->material->ions[i].name,
+                                     mol_per_l * o->material->ions[i].count, err);
+    return status;
+}
+
+/* Conductivity at 25 degC of a solved solution, whatever its own temperature. */
+static bd_status conductivity_at_25(const bd_knowledge *know, const bd_solution *solution, double *ds_per_m,
+                                    bd_error *err)
+{
+    bd_solution_input again = bd_solution_again(solution, 25.0);
+    bd_solution at_25;
+    bd_status status = bd_solution_solve(know->chemistry, &again, &at_25, err);
+
+    if (status == BD_OK)
+        *ds_per_m = bd_conductivity_ds_per_m(know->chemistry, &at_25);
+    return status;
+}
+
+static bd_status solve_input(bd_bath *bath, const bd_knowledge *know, const bd_request *r, bool is_open,
+                             bool with_salts, bd_solution_input *in, bd_error *err)
+{
+    const bd_value *ph = bd_request_get(r, BD_OPT_PH);
+    bd_status status;
+
+    bd_solution_input_init(in);
+    in->temperature_c = bath->temperature_c;
+    in->is_open = is_open;
+    status = bd_solution_add_water(know->chemistry, in, bath->water, 1.0, err);
+    if (status != BD_OK)
+        return status;
+    bd_solution_balance(in);
+    for (size_t i = 0; i < bath->count && with_salts && status == BD_OK; i++)
+        status = add_salt(know, bath->doses[i].offer, bath->doses[i].g_per_l.high, in, err);
+    if (with_salts && ph != NULL) {
+        in->has_ph = true;
+        in->ph = ph->number.typical;
+    }
+    return status;
+}
+
+/* The mix as it stands, and the water alone; outside the model is a finding and no error. */
+static bd_status solve_mix(bd_bath *bath, const bd_knowledge *know, const bd_request *r, bd_card *card,
+                           bd_error *err)
+{
+    bool is_open = true;
+    bd_solution_input in;
+    bd_solution water;
+    bd_error trouble = {0};
+    bd_status status = read_air(bath, r, &is_open, err);
+
+    if (status == BD_OK)
+        status = solve_input(bath, know, r, is_open, false, &in, err);
+    if (status == BD_OK)
+        status = bd_solution_solve(know->chemistry, &in, &water, err);
+    if (status == BD_OK)
+        status = conductivity_at_25(know, &water, &bath->water_ec_25c_ds_per_m, err);
+    if (status == BD_OK)
+        status = solve_input(bath, know, r, is_open, true, &in, err);
+    if (status != BD_OK)
+        return status;
+    status = bd_solution_solve(know->chemistry, &in, &bath->solution, &trouble);
+    if (status == BD_OK)
+        status = conductivity_at_25(know, &bath->solution, &bath->ec_25c_ds_per_m, &trouble);
+    if (status == BD_OK) {
+        bath->osmotic_kpa = bd_osmotic_pressure(know->chemistry, &bath->solution).kpa;
+        return BD_OK;
+    }
+    if (status != BD_OUTSIDE && status != BD_UNSOLVED) {
+        if (err != NULL && err->status == BD_OK)
+            *err = trouble;
+        return status;
+    }
+    bath->is_outside = true;
+    bd_card_find(card, "solution.outside", BD_CARE,
+                 status == BD_OUTSIDE ? W("solution.outside") : W("solution.unsolved"), BD_NO_ARGS, "");
+    return BD_OK;
+}
+
+/* ---- solubility --------------------------------------------------------- */
+
+/* The lowest of the published curves of a material at a temperature; from memory where none is. */
+static const bd_solubility *lowest_curve(const bd_knowledge *know, const char *material, double t_c,
+                                         double *g_per_100g)
+{
+    size_t count;
+    const bd_solubility *curves = bd_catalogue_solubilities(know->catalogue, &count), *best = NULL;
+
+    for (size_t i = 0; i < count; i++) {
+        double s = 0.0;
+        bool is_weaker;
+
+        if (strcmp(curves[i].material, material) != 0 ||
+            bd_solubility_at(&curves[i], t_c, &s, NULL) != BD_OK)
+            continue;
+        is_weaker = best != NULL && curves[i].trust > best->trust;
+        if (best == NULL || curves[i].trust < best->trust || (!is_weaker && s < *g_per_100g)) {
+            best = &curves[i];
+            *g_per_100g = s;
+        }
+    }
+    return best;
+}
+
+static double water_kg_per_l(const bd_bath *bath, double salt_g_per_l)
+{
+    if (bath->is_modelled && !bath->is_outside)
+        return bath->solution.water_kg_per_l;
+    return fmax(0.1, 1.0 - volume_l_per_kg_salt * salt_g_per_l / 1000.0);
+}
+
+static void judge_solubility(bd_bath *bath, size_t i, const bd_knowledge *know, bd_card *card)
+{
+    const bd_offer *o = &bath->doses[i].offer[0];
+    const bd_fact *working = bd_catalogue_practice(know->catalogue, "solubility-working-share");
+    double s = 0.0, salt_g_per_l, share, most, warm_c = 0.0;
+    const bd_solubility *curve;
+    char source[BD_CITE_SIZE];
+    bool is_over;
+
+    if (o->material == NULL)
+        return;
+    curve = lowest_curve(know, o->material->name, bath->temperature_c, &s);
+    if (curve == NULL) {
+        bd_card_find(card, "limit.solubility", BD_NOTE, W("solubility.unknown"),
+                     BD_ARGS(bd_name(o->title), bd_amount(bath->temperature_c, "degC")), "");
+        return;
+    }
+    salt_g_per_l = bath->doses[i].g_per_l.high * (o->product.purity > 0.0 ? o->product.purity : 1.0);
+    share = salt_g_per_l / (10.0 * water_kg_per_l(bath, salt_g_per_l)) / s;
+    most = 10.0 * s / (1.0 + volume_l_per_kg_salt * s / 100.0) /
+           (o->product.purity > 0.0 ? o->product.purity : 1.0);
+    if (i == 0)
+        bath->most_soluble = most;
+    if (!bath->has_saturation || share > bath->saturation)
+        bath->saturation = share;
+    bath->has_saturation = true;
+    (void)bd_cite(curve->source, curve->trust, source);
+    is_over = bd_is_over(share, 1.0);
+    bd_card_find_limit(card, "limit.solubility",
+                       is_over ? BD_STOP : bd_is_over(share, working->value.typical) ? BD_CARE : BD_NOTE,
+                       is_over ? W("solubility.over")
+                       : bd_is_over(share, working->value.typical) ? W("solubility.near")
+                                                                   : W("solubility.within"),
+                       BD_ARGS(bd_name(o->title), bd_amount(100.0 * share, "%"),
+                               bd_amount(bath->temperature_c, "degC"), bd_amount(most, "g/L")),
+                       share, 1.0, "share of solubility", source);
+    if (is_over && bd_solubility_temperature(curve, salt_g_per_l / (10.0 * water_kg_per_l(bath, salt_g_per_l)),
+                                             &warm_c, NULL) == BD_OK)
+        bd_card_find(card, "solubility.warmer", BD_NOTE, W("solubility.how_warm"),
+                     BD_ARGS(bd_name(o->title), bd_amount(ceil(warm_c), "degC")), source);
+}
+
+/* ---- what falls out, what gasses off ------------------------------------ */
+
+static void judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
+{
+    bd_saturation saturation = bd_saturation_of(know->chemistry, &bath->solution);
+    char id[48], source[BD_CITE_SIZE];
+
+    for (size_t i = 0; i < know->chemistry->mineral_count; i++) {
+        const bd_mineral *m = &know->chemistry->minerals[i];
+        bool is_scale = strcmp(m->name, "gypsum") != 0 && strcmp(m->name, "brushite") != 0;
+
+        if (!saturation.has_index[i] || m->is_information || !m->warn_above.is_known ||
+            !bd_is_over(saturation.index[i], m->warn_above.value.typical))
+            continue;
+        (void)snprintf(id, sizeof id, "tank.%.24s", m->name);
+        bd_card_find_limit(card, id, is_scale ? BD_CARE : BD_STOP,
+                           is_scale ? W("tank.may_scale") : W("tank.falls_out"),
+                           BD_ARGS(bd_name(m->title), bd_amount(saturation.index[i], "")), saturation.index[i],
+                           m->warn_above.value.typical, "log10(IAP/K)",
+                           bd_cite(m->log_k.source, m->log_k.trust, source));
+    }
+}
+
+static bool any_trait(const bd_bath *bath, bd_trait trait)
+{
+    for (size_t i = 0; i < bath->count; i++) {
+        const bd_material *m = bath->doses[i].offer->material;
+
+        if (m != NULL && bd_material_has(m, trait))
+            return true;
+    }
+    return false;
+}
+
+/* Published pairs that no saturation index tells. */
+static void judge_pairs(const bd_bath *bath, bd_card *card)
+{
+    if (any_trait(bath, BD_TRAIT_ALKALINE) && (any_trait(bath, BD_TRAIT_AMMONIUM) || any_trait(bath, BD_TRAIT_UREA)))
+        bd_card_find(card, "mix.ammonia", BD_STOP, W("rule.ammonia"), BD_NO_ARGS, "OSU-ASH, published");
+    if (any_trait(bath, BD_TRAIT_CALCIUM) && (any_trait(bath, BD_TRAIT_SULFATE) || any_trait(bath, BD_TRAIT_PHOSPHATE)))
+        bd_card_find(card, "mix.calcium", BD_CARE, W("tank.calcium_pair"), BD_NO_ARGS,
+                     "UCANR-MM; NRCS-71, published");
+    if (any_trait(bath, BD_TRAIT_METAL) && (any_trait(bath, BD_TRAIT_PHOSPHATE) || any_trait(bath, BD_TRAIT_ALKALINE)))
+        bd_card_find(card, "mix.metal", BD_CARE, W("tank.metal_pair"), BD_NO_ARGS, "from memory");
+}
+
+bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_request *request, bd_card *card,
+                        bd_error *err)
+{
+    bd_status status;
+
+    bath->most_soluble = HUGE_VAL;
+    bath->is_modelled = true;
+    for (size_t i = 0; i < bath->count; i++)
+        bath->is_modelled = bath->is_modelled && has_ions(bath->doses[i].offer);
+    status = read_water(bath, know, request, card, err);
+    if (status == BD_OK && bath->is_modelled)
+        status = solve_mix(bath, know, request, card, err);
+    else if (status == BD_OK)
+        bd_card_find(card, "solution.not_modelled", BD_NOTE, W("solution.not_modelled"), BD_NO_ARGS, "");
+    if (status != BD_OK)
+        return status;
+    for (size_t i = 0; i < bath->count; i++)
+        judge_solubility(bath, i, know, card);
+    if (bath->is_modelled && !bath->is_outside)
+        judge_minerals(bath, know, card);
+    judge_pairs(bath, card);
+    return BD_OK;
+}
+
+static double molar_mass(const char *formula)
+{
+    bd_formula f = {.g_per_mol = 0.0};
+    bd_status status = bd_formula_read(formula, &f, NULL);
+
+    assert(status == BD_OK); /* formulas of this file */
+    (void)status;
+    return f.g_per_mol;
+}
+
+static void show_titrant(const bd_bath *bath, bd_card *card)
+{
+    if (bath->solution.koh_mol_per_l > 0.0)
+        bd_card_figure(card, "solution.koh", W("figure.koh"), BD_NO_ARGS,
+                       bd_exactly(bath->solution.koh_mol_per_l * molar_mass("KOH")), "g/L");
+    if (bath->solution.hno3_mol_per_l > 0.0)
+        bd_card_figure(card, "solution.hno3", W("figure.hno3"), BD_NO_ARGS,
+                       bd_exactly(bath->solution.hno3_mol_per_l * molar_mass("HNO3")), "g/L");
+}
+
+void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
+{
+    bd_saturation saturation;
+    char id[48];
+
+    if (bath->has_saturation)
+        bd_card_figure(card, "solution.saturation", W("figure.saturation"),
+                       BD_ARGS(bd_amount(bath->temperature_c, "degC")), bd_exactly(bath->saturation), "");
+    if (!bath->is_modelled || bath->is_outside)
+        return;
+    bd_card_figure(card, "solution.ec", W("figure.ec"), BD_NO_ARGS, bd_exactly(bath->ec_25c_ds_per_m), "dS/m");
+    bd_card_figure(card, "solution.ph", W("figure.ph"), BD_NO_ARGS, bd_exactly(bath->solution.ph), "");
+    bd_card_figure(card, "solution.ionic_strength", W("figure.ionic_strength"), BD_NO_ARGS,
+                   bd_exactly(bath->solution.ionic_strength_mol_per_l), "mol/L");
+    bd_card_figure(card, "solution.osmotic_pressure", W("figure.osmotic"), BD_NO_ARGS,
+                   bd_exactly(bath->osmotic_kpa), "kPa");
+    show_titrant(bath, card);
+    saturation = bd_saturation_of(know->chemistry, &bath->solution);
+    for (size_t i = 0; i < know->chemistry->mineral_count; i++) {
+        if (!saturation.has_index[i])
+            continue;
+        (void)snprintf(id, sizeof id, "solution.si.%.24s", know->chemistry->minerals[i].name);
+        bd_card_figure(card, id, W("figure.si"), BD_ARGS(bd_name(know->chemistry->minerals[i].title)),
+                       bd_exactly(saturation.index[i]), "");
+    }
+}
+
+/* ---- ceilings ----------------------------------------------------------- */
+
+/* A drench is judged by what is given once a week, else by what is given with every watering. */
+static bd_ceiling rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceiling_query *query, bool *is_other)
+{
+    bd_ceiling found;
+
+    *is_other = false;
+    if (query->use != BD_USE_DRENCH && query->use != BD_USE_SEEDLING)
+        return bd_ceiling_find(limits, count, query);
+    query->per = "once a week";
+    found = bd_ceiling_find(limits, count, query);
+    if (found.limit != NULL)
+        return found;
+    query->per = NULL;
+    *is_other = true;
+    return bd_ceiling_find(limits, count, query);
+}
+
+/* Seedlings without a row of their own: a share of the strictest strength for leaves. */
+static void borrow_for_seedlings(const bd_knowledge *know, const bd_limit *limits, size_t count,
+                                 bd_ceiling_query *query, bd_judged *judged)
+{
+    double share = bd_catalogue_practice(know->catalogue, "seedling-spray-share")->value.typical;
+
+    query->use = BD_USE_FOLIAR;
+    query->groups = NULL;
+    judged->ceiling = bd_ceiling_find(limits, count, query);
+    judged->ceiling.is_borrowed = true;
+    judged->ceiling.trust = BD_TRUST_PRACTICE;
+    judged->ceiling_scale = share;
+}
+
+double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting, const bd_offer *offer,
+                         double g_per_l, double label_max_g_per_l, bd_use use, const char *id, bd_card *card)
+{
+    size_t count, crop_count;
+    const bd_limit *limits = bd_catalogue_limits(know->catalogue, &count);
+    const bd_crop *crops = bd_catalogue_crops(know->catalogue, &crop_count);
+    bd_ceiling_query query = {.material = offer->material == NULL ? "" : offer->material->name,
+                              .use = use,
+                              .of = BD_LIMIT_PRODUCT_STRENGTH,
+                              .groups = planting->groups,
+                              .crops = crops,
+                              .crop_count = crop_count};
+    bd_judged judged = {.id = id,
+                        .name = offer->title,
+                        .value = g_per_l,
+                        .unit = "g/L",
+                        .label_max = label_max_g_per_l};
+
+    judged.ceiling = rhythm_ceiling(limits, count, &query, &judged.is_other_rhythm);
+    if (use == BD_USE_SEEDLING_FOLIAR && judged.ceiling.limit == NULL)
+        borrow_for_seedlings(know, limits, count, &query, &judged);
+    if (use == BD_USE_FOLIAR)
+        judged.roof = bd_ceiling_roof(limits, count, &query, &judged.roof_row);
+    if (judged.roof_row == NULL)
+        judged.roof = 0.0;
+    if (judged.ceiling.is_borrowed)
+        bd_card_assume(card, "limit.borrowed",
+                       planting->crop == NULL ? W("assume.ceiling_no_crop") : W("assume.ceiling_borrowed"),
+                       BD_ARGS(bd_name(offer->title), bd_name(judged.ceiling.limit->crop_group),
+                               bd_name(planting->crop == NULL ? "" : planting->crop->title)),
+                       NULL, "", "common practice, no source");
+    return bd_judge(card, &judged);
+}
+
+static void judge_ec(const bd_bath *bath, const bd_limit *limits, size_t count, bd_ceiling_query query,
+                     bd_card *card)
+{
+    bd_judged judged = {.id = "limit.ec",
+                        .name = "conductivity above the water's",
+                        .value = bath->ec_25c_ds_per_m - bath->water_ec_25c_ds_per_m,
+                        .unit = "dS/m",
+                        .is_silent_when_unknown = true};
+
+    query.of = BD_LIMIT_EC;
+    query.nutrient = NULL;
+    judged.ceiling = rhythm_ceiling(limits, count, &query, &judged.is_other_rhythm);
+    (void)bd_judge(card, &judged);
+}
+
+/* Leaves mind the pH of what is sprayed; the usual band is the trade's. */
+static void judge_spray_ph(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
+{
+    const bd_fact *band = bd_catalogue_practice(know->catalogue, "spray-ph-limits");
+    double ph = bath->solution.ph;
+    char source[BD_CITE_SIZE];
+    bool is_low = ph < band->value.low;
+
+    if (!is_low && ph <= band->value.high)
+        return;
+    bd_card_find_limit(card, "limit.spray.ph", BD_CARE, is_low ? W("spray.ph_low") : W("spray.ph_high"),
+                       BD_ARGS(bd_amount(ph, ""), bd_amount(band->value.low, ""), bd_amount(band->value.high, "")),
+                       ph, is_low ? band->value.low : band->value.high, "pH", bd_cite_fact(band, source));
+}
+
+void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know, const bd_planting *planting,
+                             bd_use use, bd_card *card)
+{
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(know->catalogue, &count);
+    char id[48];
+
+    for (int i = 0; i < BD_NUTRIENT_COUNT; i++) {
+        bd_nutrient n = (bd_nutrient)i;
+        bd_ceiling_query query = {.material = "any",
+                                  .use = use,
+                                  .of = BD_LIMIT_NUTRIENT_STRENGTH,
+                                  .nutrient = &n,
+                                  .groups = planting->groups};
+        bd_judged judged = {.id = id, .name = bd_nutrient_symbol(n), .unit = "g/L", .is_silent_when_unknown = true};
+
+        for (size_t k = 0; k < bath->count; k++)
+            judged.value += bath->doses[k].g_per_l.high * bath->doses[k].offer->product.share[n].high;
+        if (!(judged.value > 0.0))
+            continue;
+        (void)snprintf(id, sizeof id, "limit.%s.%s", use == BD_USE_FOLIAR ? "foliar" : "drench",
+                       bd_nutrient_symbol(n));
+        judged.ceiling = rhythm_ceiling(limits, count, &query, &judged.is_other_rhythm);
+        (void)bd_judge(card, &judged);
+    }
+    if (bath->is_modelled && !bath->is_outside && use != BD_USE_FOLIAR)
+        judge_ec(bath, limits, count, (bd_ceiling_query){.material = "any", .use = use, .groups = planting->groups},
+                 card);
+    if (bath->is_modelled && !bath->is_outside && use == BD_USE_FOLIAR)
+        judge_spray_ph(bath, know, card);
+}
+
+/* ---- loads and meters --------------------------------------------------- */
+
+bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double grams, double litres, double *load,
+                       bool *is_estimate, bd_error *err)
+{
+    double mg_per_l_per_ds = bd_media_figure(know->media, "salts-per-conductivity")->value.typical;
+    bd_solution_input in;
+    bd_solution solution;
+    bd_status status;
+
+    *load = grams * 1000.0 / mg_per_l_per_ds;
+    if (!has_ions(offer)) {
+        *is_estimate = true;
+        return BD_OK;
+    }
+    bd_solution_input_init(&in);
+    status = add_salt(know, offer, grams / litres, &in, err);
+    if (status != BD_OK)
+        return status;
+    if (bd_solution_solve(know->chemistry, &in, &solution, NULL) != BD_OK) {
+        *is_estimate = true;
+        return BD_OK;
+    }
+    *load = bd_conductivity_ds_per_m(know->chemistry, &solution) * litres;
+    return BD_OK;
+}
+
+/* Conductivity of a potassium dihydrogen phosphate solution, the least conducting potassium salt. */
+static bd_status phosphate_ec(const bd_knowledge *know, double mol_per_l, double *ds_per_m, bd_error *err)
+{
+    bd_solution_input in;
+    bd_solution solution;
+    bd_status status;
+
+    bd_solution_input_init(&in);
+    status = bd_solution_add_ion(know->chemistry, &in, "K+", mol_per_l, err);
+    if (status == BD_OK)
+        status = bd_solution_add_ion(know->chemistry, &in, "H2PO4-", mol_per_l, err);
+    if (status == BD_OK)
+        status = bd_solution_solve(know->chemistry, &in, &solution, err);
+    if (status == BD_OK)
+        *ds_per_m = bd_conductivity_ds_per_m(know->chemistry, &solution);
+    return status;
+}
+
+bd_status bd_most_potassium(const bd_knowledge *know, double ec_ds_per_m, double *k_g_per_l, bd_error *err)
+{
+    double low = 0.0, high = strongest_k_mol_per_l, ec = 0.0;
+    bd_status status = phosphate_ec(know, high, &ec, err);
+
+    if (status == BD_OK && ec < ec_ds_per_m) {
+        (void)bd_fail(err, BD_OUTSIDE, "--ec", "%.4g dS/m is more than any feed conducts", ec_ds_per_m);
+        return bd_accepts(err, "a reading of the brew in dS/m (mS/cm) at 25 C");
+    }
+    for (int i = 0; i < HALVINGS && status == BD_OK; i++) {
+        double middle = 0.5 * (low + high);
+
+        status = phosphate_ec(know, middle, &ec, err);
+        if (ec < ec_ds_per_m)
+            low = middle;
+        else
+            high = middle;
+    }
+    *k_g_per_l = high * molar_mass("K");
+    return status;
+}

@@ -1,0 +1,76 @@
+/*
+ * dissolved.h - what happens in the water: the solution of a spray or a feed,
+ * its findings and its figures.
+ *
+ * Shared by the jobs; not for the command.
+ */
+#ifndef BD_JOB_DISSOLVED_H
+#define BD_JOB_DISSOLVED_H
+
+#include "job/offers.h"
+#include "model/solution.h"
+
+typedef struct bd_bath_dose {
+    const bd_offer *offer;
+    bd_range g_per_l; /* of the product */
+} bd_bath_dose;
+
+/* Several products in one water. */
+typedef struct bd_bath {
+    bd_bath_dose doses[BD_PRODUCTS_MAX];
+    size_t count;
+
+    double temperature_c;
+    const bd_water *water;
+    bool is_modelled; /* every product is a salt whose ions are known      */
+    bool is_outside;  /* too strong for the model: no figures, only limits */
+    bd_solution solution;
+    double ec_25c_ds_per_m, water_ec_25c_ds_per_m, osmotic_kpa;
+    bool has_saturation;
+    double saturation;   /* share of solubility, the highest among the products   */
+    double most_soluble; /* g/L of the first product that still dissolves; HUGE_VAL */
+} bd_bath;
+
+/*
+ * Dissolves the doses in the request's water and adds the findings: more than
+ * dissolves, a precipitate, gas, outside the model; and what was assumed of the
+ * water.  The high end of each dose is what is dissolved.
+ */
+bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_request *request,
+                        bd_card *card, bd_error *err) BD_MUST_CHECK;
+
+/* Figures solution.ec, .ph, .ionic_strength, .osmotic_pressure, .saturation, .si.* */
+void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card);
+
+/*
+ * A product's strength [g/L] against the ceilings of a use.  Gives back the most
+ * that does not stop.
+ */
+double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
+                         const bd_offer *offer, double g_per_l, double label_max_g_per_l,
+                         bd_use use, const char *id, bd_card *card);
+
+/* Nutrient strengths and conductivity of the whole against the ceilings of a use. */
+void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
+                             const bd_planting *planting, bd_use use, bd_card *card);
+
+/*
+ * Conductivity load [dS/m * L at 25 degC] of a product dissolved in so many
+ * litres of pure water: its conductivity times those litres.  Falls back on a
+ * plain figure per gram, and says so through `is_estimate`, where the ions are
+ * not known or the solution is too strong for the model.
+ */
+bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double grams, double litres,
+                       double *load, bool *is_estimate, bd_error *err) BD_MUST_CHECK;
+
+/*
+ * The most potassium [g/L] that a solution of a conductivity can hold: no
+ * potassium comes without a partner ion, and with phosphate, the slowest of the
+ * common ones, a gram of it still conducts about 2.6 dS/m.
+ *
+ * Returns BD_OK, or BD_OUTSIDE for a reading above what the model covers.
+ */
+bd_status bd_most_potassium(const bd_knowledge *know, double ec_ds_per_m, double *k_g_per_l,
+                            bd_error *err) BD_MUST_CHECK;
+
+#endif

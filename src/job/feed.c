@@ -1,0 +1,487 @@
+/*
+ * feed.c - a homemade feed: how strong it may be, how far to dilute it.
+ *
+ * Every figure is a range.  "Enough?" is judged on the low end, with only what
+ * comes out of the material; "too much?" on the high end, as if all of it came
+ * out.
+ */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "guard/feed_rules.h"
+#include "guard/judge.h"
+#include "job/bags.h"
+#include "job/delivers.h"
+#include "job/dissolved.h"
+#include "job/job.h"
+#include "job/roots.h"
+#include "model/extraction.h"
+#include "model/oxide.h"
+#include "nutrients/cite.h"
+#include "request/label_text.h"
+
+/* Conductivity that a gram of potassium per litre brings along with its partner ions, dS/m:
+ * phosphate least, bicarbonate usual, chloride most; chemistry of single salts at 1 g/L. */
+static const bd_range ds_per_m_per_g_k = {2.5, 2.85, 3.6};
+static const double wide_range = 3.0; /* high over low above which a meter is worth more than a table */
+static const bd_nutrient_form k_form = {BD_K, false}, k2o_form = {BD_K, true};
+
+typedef struct feed {
+    const bd_knowledge *know;
+    const bd_request *request;
+    bd_card *card;
+    bd_error *err;
+    bd_offers offers;
+    bd_planting planting;
+    bd_bags bags;
+    bd_range mass_g[BD_PRODUCTS_MAX];
+    bd_preparation preparation[BD_PRODUCTS_MAX];
+    bool is_dry;       /* everything goes onto the soil as it is */
+    double brew_l;     /* made-up volume; 0 when dry             */
+    double dilution;   /* 1: undiluted                           */
+    double per_bag_l;  /* 0: not given                           */
+    double rounds;
+    bd_delivery comes; /* in the whole brew: what comes out [g]  */
+    bd_delivery all;   /* ... as if all came out                 */
+} feed;
+
+static double number_or(const feed *f, bd_option option, double fallback)
+{
+    const bd_value *v = bd_request_get(f->request, option);
+
+    return v == NULL ? fallback : v->number.typical;
+}
+
+static bd_status read_preparation(feed *f, size_t i, bool has_brew)
+{
+    static const char *const words[BD_PREPARATION_COUNT] = {"soak", "boil", "ferment", "powder", "dry"};
+    const bd_value *given = bd_product_get(f->request, i, BD_OPT_PREPARATION);
+
+    f->preparation[i] = has_brew || f->offers.items[i].product.is_liquid ? BD_SOAK : BD_DRY;
+    if (given == NULL)
+        return BD_OK;
+    for (int p = 0; p < BD_PREPARATION_COUNT; p++) {
+        if (strcmp(words[p], given->text) == 0) {
+            f->preparation[i] = (bd_preparation)p;
+            return BD_OK;
+        }
+    }
+    (void)bd_fail(f->err, BD_UNKNOWN, "--preparation", "'%.40s' is not a preparation", given->text);
+    return bd_accepts(f->err, "soak, boil, ferment, powder or dry");
+}
+
+static bd_status read_mass(feed *f, size_t i)
+{
+    const bd_value *mass = bd_product_get(f->request, i, BD_OPT_MASS);
+    const bd_offer *o = &f->offers.items[i];
+    const bd_fact *bulk = o->material == NULL ? NULL : &o->material->bulk_density_kg_per_l;
+
+    if (mass == NULL) {
+        (void)bd_fail(f->err, BD_MISSING, "--mass", "how much %s goes in is not said", o->title);
+        return bd_accepts(f->err, "--mass 1kg, or --mass 2L of a liquid");
+    }
+    f->mass_g[i] = mass->number;
+    if (mass->kind == BD_KIND_MASS)
+        return BD_OK;
+    if (o->product.is_liquid) {
+        f->mass_g[i] = bd_range_scale(mass->number, 1000.0 * o->product.density_kg_per_l);
+        return BD_OK;
+    }
+    if (bulk == NULL || !bulk->is_known) {
+        (void)bd_fail(f->err, BD_CONFLICT, "--mass", "%s is a solid and '%.40s' a volume", o->title,
+                      mass->text);
+        return bd_accepts(f->err, "its weight; how heavy a litre of it is, is not known here");
+    }
+    f->mass_g[i] = bd_range_scale(bd_range_times(mass->number, bulk->value), 1000.0);
+    bd_card_find(f->card, "feed.by_volume", BD_CARE, W("feed.by_volume"),
+                 BD_ARGS(bd_name(o->title), bd_amount_range(f->mass_g[i], "g")), bulk->source);
+    return BD_OK;
+}
+
+/* What comes out of one material and what is in it. */
+static void add_material(feed *f, size_t i)
+{
+    const bd_offer *o = &f->offers.items[i];
+    const bd_value *days = bd_request_get(f->request, BD_OPT_DAYS);
+    bd_extraction out = bd_extraction_of(o->material, f->preparation[i],
+                                         days == NULL ? 0.0 : days->number.typical);
+    char source[BD_CITE_SIZE];
+
+    for (int n = 0; n < BD_NUTRIENT_COUNT; n++) {
+        bd_range all = bd_range_times(o->product.share[n], f->mass_g[i]);
+        bd_range share = n == BD_N || n == BD_P ? out.slow : out.potassium;
+
+        f->all.amount[n] = bd_range_add(f->all.amount[n], all);
+        f->comes.amount[n] = bd_range_add(f->comes.amount[n], bd_range_times(all, share));
+    }
+    if (out.source != NULL)
+        bd_card_assume(f->card, "feed.extraction", W("assume.extraction"),
+                       BD_ARGS(bd_name(o->title),
+                               bd_amount_range(bd_range_scale(out.potassium, 100.0), "%")),
+                       &out.potassium, "", bd_cite(out.source, out.trust, source));
+    bd_card_work(f->card, W("work.feed_k"),
+                 BD_ARGS(bd_name(o->title), bd_amount_range(f->mass_g[i], "g"),
+                         bd_amount_range(bd_range_scale(o->product.share[BD_K], 100.0), "%"),
+                         bd_amount_range(bd_range_scale(out.potassium, 100.0), "%"),
+                         bd_amount_range(f->comes.amount[BD_K], "g")),
+                 out.source == NULL ? "" : out.source);
+}
+
+/* A label or a tale about a homemade material, against the most it can hold. */
+static bd_status check_entry(feed *f, size_t i, double k_share)
+{
+    const bd_material *m = f->offers.items[i].material;
+    const bd_fact *most;
+    char source[BD_CITE_SIZE];
+    bool is_near = false;
+    double most_k;
+
+    if (m == NULL || m->kind != BD_HOMEMADE || !(k_share > 0.0))
+        return BD_OK;
+    most = m->highest_k.is_known ? &m->highest_k : &m->analysis[BD_K];
+    most_k = most->value.high;
+    if (!most->is_known || !bd_is_over(k_share, most_k))
+        return BD_OK;
+    bd_card_find_limit(f->card, "feed.claim", BD_CARE, W("feed.claim_impossible"),
+                       BD_ARGS(bd_name(m->title), bd_amount(100.0 * k_share, "%"),
+                               bd_amount(100.0 * most_k, "%"), bd_amount(k_share / most_k, "")),
+                       100.0 * k_share, 100.0 * most_k, "%", bd_cite(most->source, most->trust_high, source));
+    return bd_product_make(m, NULL, false, 0.0, &f->offers.items[i].product, &is_near, f->err);
+}
+
+/* "K 42 %": the first product's claim is read like a label. */
+static bd_status check_claim(feed *f, size_t i)
+{
+    const bd_value *claim = bd_product_get(f->request, i, BD_OPT_CLAIM);
+    bd_label label = {0};
+    bd_target target;
+    bd_status status;
+
+    if (bd_product_get(f->request, i, BD_OPT_ANALYSIS) != NULL)
+        return check_entry(f, i, f->offers.items[i].product.share[BD_K].high);
+    if (claim == NULL)
+        return BD_OK;
+    if (bd_label_read(claim->text, BD_CONVENTION_NONE, &label, NULL) == BD_OK)
+        return check_entry(f, i, label.share[BD_K]);
+    status = bd_target_read(claim->text, f->request->measures, &target, f->err);
+    bd_error_at(f->err, "--claim");
+    if (status == BD_OK && !target.is_product && target.kind == BD_KIND_STRENGTH && f->brew_l > 0.0 &&
+        target.form.nutrient == BD_K) {
+        double most = f->mass_g[i].high * f->offers.items[i].product.share[BD_K].high / f->brew_l;
+        double told = bd_as_element(target.form, target.value.typical);
+
+        if (bd_is_over(told, most))
+            bd_card_find_limit(f->card, "feed.claim", BD_CARE, W("feed.claim_too_strong"),
+                               BD_ARGS(bd_amount(told, "g/L"), bd_amount(most, "g/L")), told, most, "g/L", "");
+    }
+    return status;
+}
+
+static bd_status read_materials(feed *f)
+{
+    bool has_brew = bd_request_get(f->request, BD_OPT_BREW) != NULL;
+    bd_status status = BD_OK;
+    double liquid_l = 0.0;
+
+    f->is_dry = true;
+    for (size_t i = 0; i < f->offers.count && status == BD_OK; i++) {
+        status = read_preparation(f, i, has_brew);
+        if (status == BD_OK)
+            status = read_mass(f, i);
+        if (f->preparation[i] != BD_DRY)
+            f->is_dry = false;
+        if (f->offers.items[i].product.is_liquid)
+            liquid_l += f->mass_g[i].typical / (1000.0 * f->offers.items[i].product.density_kg_per_l);
+    }
+    if (status != BD_OK || f->is_dry)
+        return status;
+    f->brew_l = number_or(f, BD_OPT_BREW, liquid_l);
+    if (f->brew_l > 0.0 && f->brew_l >= liquid_l * (1.0 - 1e-9))
+        return BD_OK;
+    (void)bd_fail(f->err, BD_MISSING, "--brew", "how many litres the brew is made up to is not said%s",
+                  f->brew_l > 0.0 ? " rightly: it is less than the liquids in it" : "");
+    return bd_accepts(f->err, "--brew 10L");
+}
+
+static void read_pouring(feed *f)
+{
+    f->dilution = number_or(f, BD_OPT_DILUTE, 1.0);
+    f->per_bag_l = number_or(f, BD_OPT_PER_BAG, 0.0);
+    f->rounds = number_or(f, BD_OPT_ROUNDS, 1.0);
+    if (f->is_dry)
+        return;
+    if (bd_request_get(f->request, BD_OPT_DILUTE) == NULL)
+        bd_card_assume(f->card, "feed.dilution", W("assume.undiluted"), BD_NO_ARGS, &(bd_range){1, 1, 1}, "",
+                       "common practice, no source");
+    if (f->per_bag_l <= 0.0)
+        bd_card_find(f->card, "feed.per_bag_unknown", BD_NOTE, W("feed.per_bag_unknown"), BD_NO_ARGS, "");
+}
+
+/* What the meter says bounds what can be there: no potassium without its share of conductivity. */
+static bd_status narrow_by_meter(feed *f)
+{
+    const bd_value *ec = bd_request_get(f->request, BD_OPT_EC);
+    double from_water = number_or(f, BD_OPT_WATER_EC, 0.0), most_g_per_l = 0.0, most_g;
+    bd_range *comes = &f->comes.amount[BD_K], *all = &f->all.amount[BD_K];
+    bd_status status;
+
+    if (ec == NULL || f->is_dry)
+        return BD_OK;
+    if (bd_is_over(from_water, ec->number.high)) {
+        (void)bd_fail(f->err, BD_CONFLICT, "--water-ec", "the water conducts more than the brew");
+        return bd_accepts(f->err, "both readings at 25 C, the brew undiluted");
+    }
+    status = bd_most_potassium(f->know, ec->number.high - from_water, &most_g_per_l, f->err);
+    if (status != BD_OK)
+        return status;
+    most_g = most_g_per_l * f->brew_l;
+    bd_card_find_limit(f->card, "feed.meter", BD_NOTE,
+                       comes->low > most_g ? W("feed.meter_below_table") : W("feed.meter_narrows"),
+                       BD_ARGS(bd_amount(ec->number.high, "dS/m"), bd_amount(most_g_per_l, "g/L"),
+                               bd_amount_range(bd_range_scale(*comes, 1.0 / f->brew_l), "g/L")),
+                       comes->high / f->brew_l, most_g_per_l, "g/L", "conductivity of KH2PO4, the least conducting potassium salt");
+    *comes = bd_range_of(fmin(comes->low, most_g), fmin(comes->typical, most_g), fmin(comes->high, most_g));
+    *all = bd_range_of(fmin(all->low, most_g), fmin(all->typical, most_g), fmin(all->high, most_g));
+    return BD_OK;
+}
+
+/* Litres as they are poured. */
+static double poured_l(const feed *f)
+{
+    return f->brew_l * f->dilution;
+}
+
+static void judge_strength(const feed *f)
+{
+    double high = f->all.amount[BD_K].high / poured_l(f), least;
+    bd_nutrient n = BD_K;
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(f->know->catalogue, &count);
+    bd_ceiling_query query = {.material = "any",
+                              .use = f->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH,
+                              .of = BD_LIMIT_NUTRIENT_STRENGTH,
+                              .nutrient = &n,
+                              .groups = f->planting.groups};
+    bd_judged judged = {.id = "limit.drench.K", .name = "potassium (K), as if all came out", .value = high, .unit = "g/L",
+                        .ceiling = bd_ceiling_find(limits, count, &query)};
+    double most = bd_judge(f->card, &judged);
+
+    if (judged.ceiling.limit == NULL || !(most < HUGE_VAL))
+        most = judged.ceiling.limit == NULL ? HUGE_VAL : judged.ceiling.most;
+    least = high > 0.0 && most > 0.0 ? f->dilution * high / most : 1.0;
+    if (least < 1.0 || !(most < HUGE_VAL))
+        least = 1.0;
+    bd_card_figure(f->card, "feed.dilution.least", W("figure.dilution_least"), BD_ARGS(bd_amount(least - 1.0, "")),
+                   bd_exactly(least), "");
+}
+
+static void judge_per_area(const feed *f, double k2o_per_litre_high)
+{
+    bd_nutrient n = BD_K;
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(f->know->catalogue, &count);
+    bd_ceiling_query query = {.material = "any",
+                              .use = BD_USE_SIDEDRESS,
+                              .of = BD_LIMIT_NUTRIENT_PER_AREA,
+                              .nutrient = &n,
+                              .groups = f->planting.groups};
+    bd_ceiling ceiling = bd_ceiling_find(limits, count, &query);
+    double most_l;
+
+    if (ceiling.limit == NULL || f->bags.size == NULL || f->is_dry || !(k2o_per_litre_high > 0.0))
+        return;
+    most_l = bd_as_form(k2o_form, bd_ceiling_as_element(&ceiling, ceiling.most)) * f->bags.bag.area_m2 /
+             k2o_per_litre_high;
+    bd_card_figure(f->card, "feed.per_bag.most", W("figure.feed_most_per_bag"), BD_NO_ARGS, bd_exactly(most_l), "L");
+    if (f->per_bag_l > 0.0 && bd_is_over(f->per_bag_l, most_l))
+        bd_card_find_limit(f->card, "limit.feed.per_bag", BD_CARE, W("feed.too_much_per_bag"),
+                           BD_ARGS(bd_amount(f->per_bag_l, "L"), bd_amount(most_l, "L")), f->per_bag_l, most_l,
+                           "L", "common practice, no source");
+}
+
+static void judge_volume(const feed *f)
+{
+    double needed = f->per_bag_l * f->bags.count;
+
+    if (f->is_dry || !(f->per_bag_l > 0.0))
+        return;
+    bd_card_figure(f->card, "feed.volume_needed", W("figure.feed_volume_needed"), BD_ARGS(bd_count(f->bags.count)),
+                   bd_exactly(needed), "L");
+    if (bd_is_over(needed, poured_l(f)))
+        bd_card_find_limit(f->card, "feed.volume", BD_CARE, W("feed.not_enough"),
+                           BD_ARGS(bd_amount(needed, "L"), bd_amount(poured_l(f), "L")), needed, poured_l(f), "L",
+                           "");
+}
+
+static void tell_spread(const feed *f)
+{
+    bd_range k = f->comes.amount[BD_K];
+
+    if (k.low > 0.0 && k.high / k.low > wide_range)
+        bd_card_find(f->card, "feed.wide", BD_NOTE, W("feed.wide"), BD_ARGS(bd_amount(k.high / k.low, "")), "");
+}
+
+/* The share of the brew that one bag gets at one feeding. */
+static double bag_share(const feed *f)
+{
+    if (f->is_dry)
+        return 1.0 / f->bags.count;
+    return f->per_bag_l / poured_l(f);
+}
+
+static void show_most(const feed *f, const char *id, const char *key, double scale, const char *unit)
+{
+    bd_card_figure(f->card, id, key, BD_NO_ARGS, bd_exactly(f->all.amount[BD_K].high * scale), unit);
+}
+
+static void show_amounts(const feed *f)
+{
+    bd_delivery d = f->comes;
+
+    if (!f->is_dry) {
+        bd_card_figure(f->card, "feed.volume", W("figure.feed_volume"), BD_NO_ARGS, bd_exactly(poured_l(f)), "L");
+        if (f->dilution > 1.0) {
+            bd_delivery brew = f->comes;
+
+            bd_delivery_scale(&brew, 1.0 / f->brew_l);
+            bd_card_figure(f->card, "feed.brew.K", W("figure.feed_brew_k"), BD_NO_ARGS, brew.amount[BD_K], "g/L");
+        }
+        bd_delivery_scale(&d, 1.0 / poured_l(f));
+        bd_delivery_show(f->card, &d, "per_litre", W("figure.nutrient_per_litre"), "g/L");
+        show_most(f, "feed.most.K.per_litre", W("figure.feed_most_k_per_litre"), 1.0 / poured_l(f), "g/L");
+    }
+    if (!(bag_share(f) > 0.0))
+        return;
+    d = f->comes;
+    bd_delivery_scale(&d, bag_share(f));
+    bd_delivery_show(f->card, &d, "per_bag", W("figure.nutrient_per_bag"), "g");
+    show_most(f, "feed.most.K.per_bag", W("figure.feed_most_k_per_bag"), bag_share(f), "g");
+}
+
+static bd_status show_need(const feed *f)
+{
+    const bd_value *need = bd_request_get(f->request, BD_OPT_NEED);
+    bd_delivery d = f->comes;
+    const bd_figure *share;
+    bd_status status;
+
+    if (need == NULL)
+        return BD_OK;
+    if (!(bag_share(f) > 0.0)) {
+        (void)bd_fail(f->err, BD_MISSING, "--per-bag", "is needed to compare a feed with --need");
+        return bd_accepts(f->err, "--per-bag 0.5L");
+    }
+    bd_delivery_scale(&d, bag_share(f));
+    status = bd_need_show(f->card, need, &d, f->bags.size, f->bags.plants, f->bags.count, f->err);
+    share = status == BD_OK ? bd_card_get(f->card, "need.share") : NULL;
+    if (share != NULL)
+        bd_card_find(f->card, "feed.enough", BD_NOTE, W("feed.share_of_need"),
+                     BD_ARGS(bd_amount(100.0 * share->value.low, "%"), bd_amount(100.0 * share->value.high, "%")),
+                     "");
+    return status;
+}
+
+/* Salt of one feeding in one bag, from the meter if there is one, else from the potassium. */
+static bd_status show_roots(const feed *f)
+{
+    const bd_value *ec = bd_request_get(f->request, BD_OPT_EC);
+    bd_range load;
+
+    if (!(bag_share(f) > 0.0) || f->bags.size == NULL)
+        return BD_OK;
+    if (ec != NULL && !f->is_dry) {
+        load = bd_range_scale(ec->number, f->per_bag_l / f->dilution);
+    } else {
+        load = bd_range_scale(bd_range_of(f->comes.amount[BD_K].low, f->comes.amount[BD_K].typical,
+                                          f->all.amount[BD_K].high),
+                              bag_share(f));
+        load = bd_range_times(load, ds_per_m_per_g_k);
+        bd_card_assume(f->card, "soil.load", W("assume.load_from_k"), BD_NO_ARGS, NULL, "",
+                       "conductivity of single potassium salts, worked out");
+    }
+    return bd_roots_show_load(f->know, f->request, &f->planting, &f->bags, load, f->rounds,
+                              f->is_dry ? 0.0 : f->per_bag_l, f->card, f->err);
+}
+
+static void apply_rules(const feed *f)
+{
+    const bd_value *left = bd_request_get(f->request, BD_OPT_DAYS_LEFT);
+    const bd_value *ph = bd_request_get(f->request, BD_OPT_MEDIUM_PH);
+    const bd_value *stored = bd_request_get(f->request, BD_OPT_STORED);
+    const bd_value *water = bd_request_get(f->request, BD_OPT_WATER);
+    bd_feed_facts facts = {.catalogue = f->know->catalogue,
+                           .crop = f->planting.crop,
+                           .count = f->offers.count,
+                           .is_dry = f->is_dry,
+                           .is_on_leaves = bd_request_get(f->request, BD_OPT_ON_LEAVES) != NULL,
+                           .has_days_left = left != NULL,
+                           .days_left = left == NULL ? 0.0 : left->number.low,
+                           .has_medium_ph = ph != NULL,
+                           .medium_ph = ph == NULL ? 0.0 : ph->number.typical,
+                           .has_stored = stored != NULL,
+                           .stored_days = stored == NULL ? 0.0 : stored->number.typical,
+                           .is_hard_water = water != NULL && strcmp(water->text, "hard") == 0,
+                           .area_m2 = f->bags.size == NULL ? 0.0 : f->bags.bag.area_m2 * f->bags.count,
+                           .rounds = f->rounds};
+
+    for (size_t i = 0; i < f->offers.count; i++) {
+        double share = f->is_dry ? 1.0 : bag_share(f) * f->bags.count;
+
+        facts.materials[i] = f->offers.items[i].material;
+        facts.given_g[i] = f->mass_g[i].high * (share > 0.0 ? share : 1.0);
+        facts.given_l[i] = f->offers.items[i].product.is_liquid
+                               ? facts.given_g[i] / (1000.0 * f->offers.items[i].product.density_kg_per_l)
+                               : 0.0;
+    }
+    bd_feed_rules_apply(f->card, &facts);
+}
+
+static bd_status read_feed(feed *f)
+{
+    bd_status status = bd_planting_read(f->know, f->request, f->card, &f->planting, f->err);
+
+    if (status == BD_OK)
+        status = bd_offers_read(f->know, f->request, f->card, &f->offers, f->err);
+    if (status == BD_OK)
+        status = bd_bags_read(f->know, f->request, &f->planting, f->card, &f->bags, f->err);
+    if (status == BD_OK)
+        status = read_materials(f);
+    for (size_t i = 0; i < f->offers.count && status == BD_OK; i++)
+        status = check_claim(f, i);
+    if (status != BD_OK)
+        return status;
+    read_pouring(f);
+    for (size_t i = 0; i < f->offers.count; i++)
+        add_material(f, i);
+    return narrow_by_meter(f);
+}
+
+bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_card *card, bd_error *err)
+{
+    feed f = {.know = know, .request = request, .card = card, .err = err};
+    bd_handling handling = {.is_soil = true, .is_homemade = true};
+    bd_status status = read_feed(&f);
+
+    if (status != BD_OK)
+        return status;
+    bd_card_title(card, f.is_dry ? W("feed.title_dry") : W("feed.title"),
+                  BD_ARGS(bd_name(f.offers.items[0].title), bd_amount(f.brew_l, "L"), bd_count(f.bags.count)));
+    if (!f.is_dry) {
+        judge_strength(&f);
+        judge_per_area(&f, bd_as_form(k2o_form, bd_as_element(k_form, f.all.amount[BD_K].high)) / poured_l(&f));
+    }
+    judge_volume(&f);
+    tell_spread(&f);
+    apply_rules(&f);
+    status = show_roots(&f);
+    if (status != BD_OK)
+        return status;
+    show_amounts(&f);
+    status = show_need(&f);
+    bd_offers_handling(&f.offers, &handling);
+    handling.is_dissolved = !f.is_dry;
+    handling.crop = f.planting.crop;
+    bd_cautions_add(card, &handling);
+    return status;
+}

@@ -1,0 +1,56 @@
+#include <string.h>
+
+#include "job/job.h"
+
+bd_status bd_knowledge_load(const char *user_dir, bd_knowledge *out, bd_error *err)
+{
+    bd_status status;
+
+    memset(out, 0, sizeof *out);
+    status = bd_catalogue_load(user_dir, &out->catalogue, err);
+    if (status == BD_OK)
+        status = bd_chemistry_load(&out->chemistry, err);
+    if (status == BD_OK)
+        status = bd_media_load(&out->media, err);
+    return status;
+}
+
+void bd_knowledge_free(bd_knowledge *know)
+{
+    bd_media_free(know->media);
+    bd_chemistry_free(know->chemistry);
+    bd_catalogue_free(know->catalogue);
+    memset(know, 0, sizeof *know);
+}
+
+/* Limits of the user that were looser than the built-in ones: said on every dosing card. */
+static void tell_ignored_limits(const bd_knowledge *know, bd_card *card)
+{
+    size_t count;
+    const bd_limit *ignored = bd_catalogue_ignored_limits(know->catalogue, &count);
+
+    for (size_t i = 0; i < count; i++)
+        bd_card_find(card, "limit.ignored", BD_NOTE, W("limit.ignored"),
+                     BD_ARGS(bd_name(ignored[i].material), bd_name(ignored[i].crop_group)),
+                     ignored[i].value.source);
+}
+
+bd_status bd_job_run(const bd_knowledge *know, const bd_request *request, bd_card *card, bd_error *err)
+{
+    static bd_status (*const jobs[BD_JOB_COUNT])(const bd_knowledge *, const bd_request *, bd_card *,
+                                                 bd_error *) = {
+        [BD_JOB_SPRAY] = bd_job_spray,         [BD_JOB_SIDEDRESS] = bd_job_sidedress,
+        [BD_JOB_FEED] = bd_job_feed,           [BD_JOB_LABEL] = bd_job_label,
+        [BD_JOB_CONVERT] = bd_job_convert,     [BD_JOB_MATERIALS] = bd_job_materials,
+    };
+    bd_error own = {0};
+    bd_status status;
+
+    if (err == NULL)
+        err = &own;
+    bd_card_init(card, bd_job_about(request->job)->word);
+    status = jobs[request->job](know, request, card, err);
+    if (status == BD_OK && (request->job == BD_JOB_SPRAY || request->job == BD_JOB_SIDEDRESS))
+        tell_ignored_limits(know, card);
+    return status == BD_OK ? bd_card_status(card, err) : status;
+}

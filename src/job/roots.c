@@ -1,0 +1,253 @@
+#include "job/roots.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "guard/judge.h"
+#include "job/dissolved.h"
+#include "model/rootzone.h"
+#include "model/salt_response.h"
+#include "nutrients/cite.h"
+
+enum { MOST_DRESSINGS = 60, DEFAULT_CYCLE_DAYS = 90, SHORTEST_OUTLOOK_DAYS = 7 };
+
+typedef struct outlook {
+    const bd_knowledge *know;
+    const bd_request *request;
+    const bd_planting *planting;
+    const bd_bags *bags;
+    bd_card *card;
+    bd_error *err;
+    bd_rootzone zone;
+    bd_dressing dressings[MOST_DRESSINGS];
+} outlook;
+
+static double cycle_days(const bd_crop *crop)
+{
+    if (crop != NULL && crop->days_to_harvest.is_known)
+        return crop->days_to_harvest.value.typical;
+    return DEFAULT_CYCLE_DAYS;
+}
+
+/* How old the crop is and how long it still has; a dressing is usually given around day 30. */
+static void set_days(outlook *o)
+{
+    const bd_value *left = bd_request_get(o->request, BD_OPT_DAYS_LEFT);
+    const bd_fact *first = bd_catalogue_practice(o->know->catalogue, "sidedress-first");
+    double cycle = cycle_days(o->planting->crop), age = first->value.typical;
+    char source[BD_CITE_SIZE];
+
+    if (left != NULL) {
+        o->zone.days = (int)ceil(fmin(left->number.typical, 1000.0));
+        o->zone.age_days = (int)fmax(0.0, cycle - o->zone.days);
+        return;
+    }
+    o->zone.age_days = (int)fmin(age, cycle / 2.0);
+    o->zone.days = (int)fmax(SHORTEST_OUTLOOK_DAYS, cycle - o->zone.age_days);
+    bd_card_assume(o->card, "days_left", W("assume.days_left"),
+                   BD_ARGS(bd_count(o->zone.age_days), bd_count(o->zone.days)),
+                   &(bd_range){o->zone.days, o->zone.days, o->zone.days}, "d",
+                   bd_cite_fact(first, source));
+}
+
+static void set_water_use(outlook *o)
+{
+    const bd_crop *crop = o->planting->crop;
+    bool has_kc = crop != NULL && crop->kc[0].is_known && crop->kc[1].is_known && crop->kc[2].is_known &&
+                  crop->stage_days[0].is_known;
+    double plain = bd_media_figure(o->know->media, "crop-coefficient")->value.typical;
+
+    o->zone.kc = (bd_kc_curve){plain, plain, plain, {1, 1, 1, 1}};
+    if (!has_kc)
+        return;
+    o->zone.kc.initial = crop->kc[0].value.typical;
+    o->zone.kc.mid = crop->kc[1].value.typical;
+    o->zone.kc.end = crop->kc[2].value.typical;
+    for (int i = 0; i < BD_STAGES; i++)
+        o->zone.kc.stage_days[i] = crop->stage_days[i].is_known ? crop->stage_days[i].value.typical : 1.0;
+}
+
+static void set_bag(outlook *o)
+{
+    const bd_media *media = o->know->media;
+    const bd_medium *m = o->bags->medium;
+    const bd_value *ece = bd_request_get(o->request, BD_OPT_ECE);
+    const bd_fact *existing = bd_media_figure(media, "existing-ece");
+    double litres = o->bags->bag.volume_l;
+    char source[BD_CITE_SIZE];
+
+    o->zone.area_m2 = o->bags->bag.area_m2 * bd_media_figure(media, "bag-exposure")->value.typical;
+    o->zone.capacity_l = litres * m->container_capacity.value.typical;
+    o->zone.wilting_l = litres * m->wilting_point.value.typical;
+    o->zone.saturation_l = bd_range_scale(bd_medium_saturation(m), litres);
+    if (o->zone.saturation_l.low < o->zone.capacity_l)
+        o->zone.saturation_l.low = o->zone.capacity_l;
+    /* What is only assumed enters by its usual value: its high end alone would condemn a bag that
+     * nobody dosed. */
+    o->zone.existing_ece_ds_per_m =
+        ece != NULL ? ece->number : bd_exactly(existing->value.typical);
+    if (ece == NULL)
+        bd_card_assume(o->card, "soil.ece", W("assume.existing_ece"),
+                       BD_ARGS(bd_amount_range(existing->value, "dS/m")), &o->zone.existing_ece_ds_per_m,
+                       "dS/m",
+                       bd_cite_fact(existing, source));
+    o->zone.water_ds_per_m = bd_exactly(bd_media_figure(media, "water-conductivity")->value.typical);
+    o->zone.leaching_share = bd_media_figure(media, "leaching-fraction")->value.typical;
+    o->zone.eto_mm_per_d = bd_media_figure(media, "reference-evapotranspiration")->value.typical;
+    o->zone.watering_every_days = 1;
+    o->zone.uptake_share = bd_exactly(bd_media_figure(media, "uptake-share")->value.typical);
+    o->zone.uptake = bd_media_uptake(media, &o->zone.uptake_count);
+    bd_card_assume(o->card, "soil.watering", W("assume.watering"),
+                   BD_ARGS(bd_amount(o->zone.eto_mm_per_d, "mm/d"),
+                           bd_amount(100.0 * o->zone.leaching_share, "%"),
+                           bd_amount(o->zone.water_ds_per_m.typical, "dS/m")),
+                   NULL, "", bd_cite_fact(bd_media_figure(media, "leaching-fraction"), source));
+}
+
+/* Dressings evenly over the time left, no closer than the trade's interval if they fit. */
+static void set_dressings(outlook *o, bd_range load, double rounds, double in_water_l)
+{
+    const bd_fact *gap = bd_catalogue_practice(o->know->catalogue, "dressing-gap");
+    int count = rounds < MOST_DRESSINGS ? (int)rounds : MOST_DRESSINGS;
+    double usual = gap == NULL ? 14.0 : gap->value.typical, fits = o->zone.days / (double)count;
+    double interval = fmin(usual, fits);
+
+    for (int i = 0; i < count; i++)
+        o->dressings[i] = (bd_dressing){.day = (int)(i * interval), .water_l = in_water_l,
+                                        .load_ds_l_per_m = load};
+    o->zone.dressings = o->dressings;
+    o->zone.dressing_count = (size_t)count;
+    if (count > 1)
+        bd_card_assume(o->card, "rounds.interval", W("assume.interval"),
+                       BD_ARGS(bd_count(floor(interval)), bd_count(count)),
+                       &(bd_range){interval, interval, interval}, "d", "common practice, no source");
+    if (interval < usual)
+        bd_card_find(o->card, "rounds.close", BD_CARE, W("rounds.too_close"),
+                     BD_ARGS(bd_count(count), bd_count(o->zone.days), bd_count(floor(interval)), bd_count(usual)),
+                     "common practice, no source");
+}
+
+static void show_figures(const outlook *o, const bd_outlook *s)
+{
+    bd_card_figure(o->card, "soil.ece_before", W("figure.ece_before"), BD_NO_ARGS, s->ece_before_ds_per_m,
+                   "dS/m");
+    bd_card_figure(o->card, "soil.ece_peak", W("figure.ece_peak"), BD_NO_ARGS, s->ece_peak_ds_per_m, "dS/m");
+    bd_card_figure(o->card, "soil.ece_mean", W("figure.ece_mean"), BD_NO_ARGS, s->ece_mean_ds_per_m, "dS/m");
+    bd_card_figure(o->card, "soil.ecsw_peak", W("figure.ecsw_peak"), BD_NO_ARGS, s->ecsw_peak_ds_per_m,
+                   "dS/m");
+}
+
+static void judge_rise(const outlook *o, const bd_outlook *s)
+{
+    const bd_fact *most = bd_catalogue_practice(o->know->catalogue, "ec-rise-per-dressing");
+    char source[BD_CITE_SIZE];
+    bool is_over = bd_is_over(s->rise_ds_per_m.high, most->value.high);
+
+    bd_card_find_limit(o->card, "limit.soil.rise", is_over ? BD_CARE : BD_NOTE,
+                       is_over ? W("soil.rise_over") : W("soil.rise_within"),
+                       BD_ARGS(bd_amount_range(s->rise_ds_per_m, "dS/m"), bd_amount(most->value.high, "dS/m")),
+                       s->rise_ds_per_m.high, most->value.high, "dS/m", bd_cite_fact(most, source));
+}
+
+static const bd_tolerance *tolerance_of(const bd_crop *crop)
+{
+    for (size_t i = 0; crop != NULL && i < crop->tolerance_count; i++)
+        if (crop->tolerances[i].has_threshold)
+            return &crop->tolerances[i];
+    return NULL;
+}
+
+static bd_status judge_yield(const outlook *o, const bd_outlook *s)
+{
+    const bd_tolerance *t = tolerance_of(o->planting->crop);
+    bd_salt_line line;
+    bd_range yield, before;
+    char source[BD_CITE_SIZE];
+    const char *name;
+    bd_status status;
+    double heavy_loss = bd_catalogue_practice(o->know->catalogue, "yield-loss-stop")->value.typical;
+    bool is_over;
+
+    if (t == NULL) {
+        bd_card_find(o->card, "soil.no_tolerance", BD_NOTE,
+                     o->planting->crop == NULL ? W("soil.no_crop") : W("soil.no_tolerance"), BD_NO_ARGS, "");
+        return BD_OK;
+    }
+    name = o->planting->crop->title;
+    line = (bd_salt_line){t->threshold_ds_per_m, t->slope_per_ds_per_m};
+    status = bd_salt_yield_range(&line, s->ece_mean_ds_per_m, &yield, o->err);
+    if (status == BD_OK)
+        status = bd_salt_yield_range(&line, s->ece_before_ds_per_m, &before, o->err);
+    if (status != BD_OK)
+        return status;
+    bd_card_figure(o->card, "yield.relative", W("figure.yield"), BD_ARGS(bd_name(name)), yield, "");
+    (void)bd_cite(t->source, t->trust, source);
+    is_over = bd_is_over(s->ece_peak_ds_per_m.high, t->threshold_ds_per_m);
+    bd_card_find_limit(o->card, "limit.soil.ece", is_over ? BD_CARE : BD_NOTE,
+                       is_over ? W("soil.over_threshold") : W("soil.under_threshold"),
+                       BD_ARGS(bd_name(name), bd_amount(s->ece_before_ds_per_m.typical, "dS/m"),
+                               bd_amount(s->ece_peak_ds_per_m.typical, "dS/m"),
+                               bd_amount(100.0 * (1.0 - yield.typical), "%"),
+                               bd_amount(t->threshold_ds_per_m, "dS/m"),
+                               bd_amount(100.0 * (1.0 - yield.low), "%")),
+                       s->ece_peak_ds_per_m.high, t->threshold_ds_per_m, "dS/m", source);
+    if (bd_is_over(1.0 - yield.low, heavy_loss) && bd_is_over(before.low - yield.low, 0.0))
+        bd_card_find_limit(o->card, "limit.soil.yield", BD_STOP, W("soil.heavy_loss"),
+                           BD_ARGS(bd_name(name), bd_amount(100.0 * (1.0 - yield.low), "%"),
+                                   bd_amount(100.0 * heavy_loss, "%")),
+                           1.0 - yield.low, heavy_loss, "", "common practice, no source");
+    return BD_OK;
+}
+
+static void tell_model(const outlook *o)
+{
+    bd_card_assume(o->card, "soil.model",
+                   bd_medium_is_peat_like(o->bags->medium) ? W("assume.maas_peat") : W("assume.maas_field"),
+                   BD_NO_ARGS, NULL, "", "FAO61, published");
+}
+
+bd_status bd_roots_show_load(const bd_knowledge *know, const bd_request *request,
+                             const bd_planting *planting, const bd_bags *bags, bd_range load,
+                             double rounds, double in_water_l, bd_card *card, bd_error *err)
+{
+    outlook o = {.know = know, .request = request, .planting = planting, .bags = bags, .card = card, .err = err};
+    bd_outlook seen;
+    bd_status status;
+
+    if (bags->size == NULL)
+        return BD_OK;
+    set_days(&o);
+    set_water_use(&o);
+    set_bag(&o);
+    set_dressings(&o, load, rounds, in_water_l);
+    status = bd_rootzone_outlook(&o.zone, &seen, err);
+    if (status != BD_OK)
+        return status;
+    show_figures(&o, &seen);
+    judge_rise(&o, &seen);
+    tell_model(&o);
+    return judge_yield(&o, &seen);
+}
+
+bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
+                        const bd_planting *planting, const bd_bags *bags, const bd_offer *offer,
+                        bd_range per_bag, double rounds, double in_water_l, bd_card *card, bd_error *err)
+{
+    double grams[3] = {per_bag.low, per_bag.typical, per_bag.high}, loads[3] = {0, 0, 0};
+    bool is_estimate = false;
+    bd_status status = BD_OK;
+    double litres;
+
+    if (bags->size == NULL)
+        return BD_OK;
+    litres = bd_medium_saturation(bags->medium).typical * bags->bag.volume_l;
+    for (int i = 0; i < 3 && status == BD_OK; i++)
+        status = bd_salt_load(know, offer, grams[i], litres, &loads[i], &is_estimate, err);
+    if (status != BD_OK)
+        return status;
+    if (is_estimate)
+        bd_card_assume(card, "soil.load", W("assume.salt_load"), BD_ARGS(bd_name(offer->title)), NULL, "",
+                       "common practice, no source");
+    return bd_roots_show_load(know, request, planting, bags, bd_range_of(loads[0], loads[1], loads[2]), rounds,
+                              in_water_l, card, err);
+}

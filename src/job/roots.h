@@ -1,0 +1,35 @@
+/*
+ * roots.h - what a dressing does to the salt in the bag, and that to the yield.
+ *
+ * Shared by the jobs; not for the command.
+ */
+#ifndef BD_JOB_ROOTS_H
+#define BD_JOB_ROOTS_H
+
+#include "job/bags.h"
+
+/*
+ * Follows the bag to harvest with the dressings given from today on, and adds
+ * figures soil.ece_before, .ece_peak, .ece_mean, .ecsw_peak and yield.relative,
+ * the findings on them, and what was assumed.  Nothing is added when the size of
+ * the bag is not known.
+ *
+ *   per_bag    product at one dressing [g]
+ *   rounds     how many dressings, spread over the time left
+ *   in_water_l litres it is given in; 0 when dry
+ */
+bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
+                        const bd_planting *planting, const bd_bags *bags, const bd_offer *offer,
+                        bd_range per_bag, double rounds, double in_water_l, bd_card *card,
+                        bd_error *err) BD_MUST_CHECK;
+
+/*
+ * The same for a load that is known: conductivity times litres of one dressing
+ * [dS/m * L].
+ */
+bd_status bd_roots_show_load(const bd_knowledge *know, const bd_request *request,
+                             const bd_planting *planting, const bd_bags *bags, bd_range load,
+                             double rounds, double in_water_l, bd_card *card,
+                             bd_error *err) BD_MUST_CHECK;
+
+#endif

@@ -1,0 +1,463 @@
+/*
+ * sidedress.c - grams of a product per bag, dry or dissolved.
+ *
+ * A rate made for a field is carried into the bag on one basis, the one asked
+ * for, and shown beside the others: they differ several-fold and no source
+ * settles which is right.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "guard/judge.h"
+#include "job/bags.h"
+#include "job/delivers.h"
+#include "job/dissolved.h"
+#include "job/job.h"
+#include "job/roots.h"
+#include "nutrients/cite.h"
+
+typedef enum basis { BASIS_AREA, BASIS_PLANT, BASIS_VOLUME, BASIS_BAG } basis;
+
+typedef struct dressing {
+    const bd_knowledge *know;
+    const bd_request *request;
+    bd_card *card;
+    bd_error *err;
+    bd_offers offers;
+    const bd_offer *offer;
+    bd_planting planting;
+    bd_bags bags;
+    double rounds;
+    const bd_value *per_bag_volume; /* NULL: dry */
+    basis basis;
+    bd_bases bases;    /* g of product, whole target, per bag        */
+    bool has_bases;
+    bd_range per_bag;  /* g of product on one bag at one dressing    */
+    double permitted;  /* g on one bag at one dressing, HUGE_VAL none */
+} dressing;
+
+static bd_status read_basis(dressing *d, basis natural)
+{
+    static const struct {
+        const char *word;
+        basis basis;
+    } words[] = {{"area", BASIS_AREA}, {"plant", BASIS_PLANT}, {"volume", BASIS_VOLUME}};
+    const bd_value *given = bd_request_get(d->request, BD_OPT_BASIS);
+
+    d->basis = natural;
+    if (given == NULL)
+        return BD_OK;
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+        if (strcmp(words[i].word, given->text) == 0) {
+            d->basis = words[i].basis;
+            return BD_OK;
+        }
+    }
+    (void)bd_fail(d->err, BD_UNKNOWN, "--basis", "'%.40s' is not a basis", given->text);
+    return bd_accepts(d->err, "area, plant or volume");
+}
+
+static bd_field field_of(const dressing *d)
+{
+    const bd_value *stand = bd_request_get(d->request, BD_OPT_FIELD_PLANTS);
+    const bd_fact *layer = bd_catalogue_practice(d->know->catalogue, "plough-layer");
+
+    return (bd_field){.plough_depth_m = layer->value.typical,
+                      .bulk_density_kg_per_l =
+                          bd_media_figure(d->know->media, "field-bulk-density")->value.typical,
+                      .plants_per_m2 = stand == NULL ? 0.0 : stand->number.typical};
+}
+
+static bd_status need_bag_size(const dressing *d, const char *why)
+{
+    (void)bd_fail(d->err, BD_MISSING, "--bag-size", "is needed to turn %s into grams per bag", why);
+    return bd_accepts(d->err, "--bag-size \"round 30cm x 35cm\"; how many litres of mix fill it will "
+                              "do: \"20L x 30cm\"");
+}
+
+/* The bases of a field rate in g of product per m2. */
+static bd_status work_bases(dressing *d, double g_per_m2)
+{
+    bd_field field = field_of(d);
+    double soil_kg = 0.0;
+    bd_status status;
+
+    if (d->bags.size == NULL)
+        return need_bag_size(d, "a rate per area");
+    status = bd_bag_soil_mass(&d->bags.bag, d->bags.medium->bulk_density_kg_per_l.value.typical, &soil_kg,
+                              d->err);
+    if (status == BD_OK)
+        status = bd_bag_bases(&d->bags.bag, d->bags.plants, soil_kg, g_per_m2, &field, &d->bases, d->err);
+    d->has_bases = status == BD_OK;
+    return status;
+}
+
+static bd_status choose_basis(dressing *d, double *g_per_bag)
+{
+    switch (d->basis) {
+    case BASIS_PLANT:
+        if (!d->bases.has_plant) {
+            (void)bd_fail(d->err, BD_MISSING, "--field-plants",
+                          "the plant basis needs the stand of the field and the plants of a bag");
+            return bd_accepts(d->err, "--field-plants \"33000 plant/ha\" and --plants-per-bag 2");
+        }
+        *g_per_bag = d->bases.plant;
+        return BD_OK;
+    case BASIS_VOLUME:
+        *g_per_bag = d->bases.volume;
+        return BD_OK;
+    case BASIS_AREA:
+    case BASIS_BAG:
+        *g_per_bag = d->bases.area;
+        return BD_OK;
+    }
+    return BD_OK;
+}
+
+/* A rate per area, on the basis asked for. */
+static bd_status from_area(dressing *d, bd_range amount, bd_range *out)
+{
+    double typical = 0.0;
+    bd_status status = read_basis(d, BASIS_AREA);
+
+    if (status == BD_OK)
+        status = work_bases(d, amount.typical);
+    if (status == BD_OK)
+        status = choose_basis(d, &typical);
+    if (status == BD_OK)
+        *out = bd_range_scale(amount, typical / amount.typical);
+    return status;
+}
+
+static bd_status from_plant(dressing *d, bd_range amount, bd_range *out)
+{
+    d->basis = BASIS_PLANT;
+    *out = bd_range_scale(amount, d->bags.plants);
+    if (d->bags.plants > 0.0)
+        return BD_OK;
+    (void)bd_fail(d->err, BD_MISSING, "--plants-per-bag", "is needed for a rate per plant");
+    return bd_accepts(d->err, "--plants-per-bag N, or --spacing with --bag-size");
+}
+
+/* Product per bag for the whole target; `amount` is in the target's own unit. */
+static bd_status per_bag_of(dressing *d, const bd_target *t, bd_range amount, bd_range *out)
+{
+    d->basis = BASIS_BAG;
+    if (t->kind == BD_KIND_MASS_PER_AREA)
+        return from_area(d, amount, out);
+    if (t->kind == BD_KIND_MASS_PER_PLANT)
+        return from_plant(d, amount, out);
+    if (t->kind == BD_KIND_STRENGTH) {
+        d->basis = BASIS_VOLUME;
+        *out = bd_range_scale(amount, d->bags.bag.volume_l);
+        return d->bags.size == NULL ? need_bag_size(d, "a rate per litre of mix") : BD_OK;
+    }
+    if (t->kind == BD_KIND_MASS_PER_BAG) {
+        *out = amount;
+        return BD_OK;
+    }
+    if (t->kind == BD_KIND_MASS) {
+        *out = bd_range_scale(amount, 1.0 / d->bags.count);
+        bd_card_assume(d->card, "target.mass", W("assume.target_for_all_bags"),
+                       BD_ARGS(bd_count(d->bags.count)), NULL, "", "common practice, no source");
+        return BD_OK;
+    }
+    (void)bd_fail(d->err, BD_DIMENSION, "--target", "%s is no rate for bags", bd_kind_words(t->kind));
+    return bd_accepts(d->err, "\"K2O 120 kg/ha\", \"K2O 0.5 g/plant\", \"K2O 6 g/bag\" or "
+                              "\"K2O 0.4 g/L\" of mix");
+}
+
+static const char *basis_words(basis b)
+{
+    static const char *const words[] = {W("basis.area"), W("basis.plant"), W("basis.volume"),
+                                        W("basis.bag")};
+
+    return words[b];
+}
+
+static void basis_row(const dressing *d, bd_table *t, const char *key, bool has, double g_per_bag)
+{
+    if (!has)
+        return;
+    bd_table_line(d->card, t, key, BD_NO_ARGS);
+    bd_table_number(d->card, t, g_per_bag);
+    bd_table_number(d->card, t, g_per_bag / d->rounds);
+    bd_table_number(d->card, t, g_per_bag * d->bags.count);
+}
+
+static void show_bases(const dressing *d)
+{
+    bd_table *t;
+
+    if (!d->has_bases)
+        return;
+    t = bd_card_table(d->card, "bases", W("table.bases"), BD_ARGS(bd_words_arg(basis_words(d->basis))));
+    bd_table_column(d->card, t, "basis", W("column.basis"), "");
+    bd_table_column(d->card, t, "product_per_bag", W("column.season_per_bag"), "g");
+    bd_table_column(d->card, t, "product_per_bag_round", W("column.per_bag"), "g");
+    bd_table_column(d->card, t, "product_total", W("column.season_total"), "g");
+    basis_row(d, t, W("basis.area"), d->bases.has_area, d->bases.area);
+    basis_row(d, t, W("basis.plant"), d->bases.has_plant, d->bases.plant);
+    basis_row(d, t, W("basis.volume"), d->bases.has_volume, d->bases.volume);
+    basis_row(d, t, W("basis.mass"), d->bases.has_mass, d->bases.mass);
+    bd_card_find(d->card, "basis.spread", d->bases.spread > 2.0 ? BD_CARE : BD_NOTE,
+                 W("basis.spread"),
+                 BD_ARGS(bd_amount(d->bases.spread, ""), bd_words_arg(basis_words(d->basis))),
+                 "common practice, no source");
+}
+
+static double judge(dressing *d, const char *id, double value, const char *unit, double label_max,
+                    const bd_ceiling_query *query, bool is_silent)
+{
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(d->know->catalogue, &count);
+    bd_judged judged = {.id = id,
+                        .name = d->offer->title,
+                        .value = value,
+                        .unit = unit,
+                        .label_max = label_max,
+                        .ceiling = bd_ceiling_find(limits, count, query),
+                        .is_silent_when_unknown = is_silent};
+
+    return bd_judge(d->card, &judged);
+}
+
+/* What the label allows in the unit of a check, 0 when it speaks of something else. */
+static double label_in(const dressing *d, bd_kind kind)
+{
+    const bd_value *label = d->offer->label_max;
+
+    return label != NULL && label->kind == kind ? label->number.typical : 0.0;
+}
+
+static double at_most(double a, double b)
+{
+    return a < b ? a : b;
+}
+
+/* A limit on a nutrient per area of the bag's mouth, whatever the product. */
+static void judge_nutrient_per_area(dressing *d, bd_nutrient n)
+{
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(d->know->catalogue, &count);
+    bd_ceiling_query query = {.material = "any",
+                              .use = BD_USE_SIDEDRESS,
+                              .of = BD_LIMIT_NUTRIENT_PER_AREA,
+                              .nutrient = &n,
+                              .groups = d->planting.groups};
+    bd_ceiling ceiling = bd_ceiling_find(limits, count, &query);
+    bd_nutrient_form form;
+    bd_judged judged;
+
+    if (ceiling.limit == NULL || !bd_product_holds(&d->offer->product, n))
+        return;
+    form = ceiling.limit->nutrient;
+    judged = (bd_judged){.id = n == BD_N ? "limit.sidedress.N" : "limit.sidedress.K2O",
+                         .name = bd_nutrient_form_name(form),
+                         .value = d->per_bag.high * bd_product_share(&d->offer->product, form).high /
+                                  d->bags.bag.area_m2,
+                         .unit = "g/m2",
+                         .ceiling = ceiling};
+    (void)bd_judge(d->card, &judged);
+}
+
+static void judge_dry(dressing *d)
+{
+    const char *material = d->offer->material == NULL ? "" : d->offer->material->name;
+    double area = d->bags.size == NULL ? 0.0 : d->bags.bag.area_m2, plants = d->bags.plants;
+    bool has_judged = false;
+
+    if (area > 0.0) {
+        double most = judge(d, "limit.sidedress", d->per_bag.high / area, "g/m2",
+                            label_in(d, BD_KIND_MASS_PER_AREA),
+                            &(bd_ceiling_query){.material = material,
+                                                .use = BD_USE_SIDEDRESS,
+                                                .of = BD_LIMIT_PRODUCT_PER_AREA,
+                                                .groups = d->planting.groups},
+                            false);
+
+        d->permitted = at_most(d->permitted, most * area);
+        judge_nutrient_per_area(d, BD_N);
+        judge_nutrient_per_area(d, BD_K);
+        has_judged = true;
+    }
+    if (plants > 0.0) {
+        double most = judge(d, "limit.sidedress.plant", d->per_bag.high / plants, "g/plant",
+                            label_in(d, BD_KIND_MASS_PER_PLANT),
+                            &(bd_ceiling_query){.material = material,
+                                                .use = BD_USE_SIDEDRESS,
+                                                .of = BD_LIMIT_PRODUCT_PER_PLANT,
+                                                .groups = d->planting.groups},
+                            has_judged);
+
+        d->permitted = at_most(d->permitted, most * plants);
+        has_judged = true;
+    }
+    if (!has_judged)
+        bd_card_find(d->card, "limit.sidedress", BD_CARE, W("sidedress.no_size"), BD_NO_ARGS, "");
+}
+
+static void judge_label_per_bag(dressing *d)
+{
+    bd_judged judged = {.id = "limit.label",
+                        .name = d->offer->title,
+                        .value = d->per_bag.high,
+                        .unit = "g/bag",
+                        .label_max = label_in(d, BD_KIND_MASS_PER_BAG),
+                        .is_silent_when_unknown = true};
+
+    if (judged.label_max > 0.0)
+        d->permitted = at_most(d->permitted, bd_judge(d->card, &judged));
+}
+
+/* Dissolved: strength against the drench ceilings of the product and of its nutrients. */
+static bd_status judge_dissolved(dressing *d, bd_bath *bath)
+{
+    double volume_l = d->per_bag_volume->number.typical;
+    double strength = d->per_bag.high / volume_l, most;
+    bd_status status;
+
+    bath->doses[0] = (bd_bath_dose){d->offer, bd_range_scale(d->per_bag, 1.0 / volume_l)};
+    bath->count = 1;
+    status = bd_bath_solve(bath, d->know, d->request, d->card, d->err);
+    if (status != BD_OK)
+        return status;
+    most = bd_strength_judge(d->know, &d->planting, d->offer, strength,
+                             label_in(d, BD_KIND_STRENGTH),
+                             d->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH,
+                             "limit.drench", d->card);
+    most = at_most(most, bath->most_soluble);
+    bd_bath_judge_nutrients(bath, d->know, &d->planting,
+                            d->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH, d->card);
+    d->permitted = at_most(d->permitted, most * volume_l);
+    return BD_OK;
+}
+
+static void show_amounts(const dressing *d)
+{
+    bd_delivery gives = {{{0, 0, 0}}};
+    bool is_stop = bd_card_verdict(d->card) == BD_STOP;
+    double bags = d->bags.count;
+
+    if (!is_stop) {
+        bd_card_figure(d->card, "product.per_bag", W("figure.product_per_bag"),
+                       BD_ARGS(bd_name(d->offer->title)), d->per_bag, "g");
+        bd_card_figure(d->card, "product.total", W("figure.product_total"), BD_ARGS(bd_count(bags)),
+                       bd_range_scale(d->per_bag, bags), "g");
+        if (d->rounds > 1.0) {
+            bd_card_figure(d->card, "product.season_per_bag", W("figure.product_season_per_bag"),
+                           BD_ARGS(bd_count(d->rounds)), bd_range_scale(d->per_bag, d->rounds), "g");
+            bd_card_figure(d->card, "product.season_total", W("figure.product_season_total"),
+                           BD_ARGS(bd_count(d->rounds), bd_count(bags)),
+                           bd_range_scale(d->per_bag, d->rounds * bags), "g");
+        }
+        if (d->offer->product.is_liquid)
+            bd_card_figure(d->card, "product.volume_per_bag", W("figure.product_volume_per_bag"), BD_NO_ARGS,
+                           bd_range_scale(d->per_bag, 1.0 / d->offer->product.density_kg_per_l), "mL");
+    } else {
+        bd_card_work(d->card, W("work.asked_per_bag"),
+                     BD_ARGS(bd_name(d->offer->title), bd_exact(d->per_bag.typical, "g")), "--target");
+        if (d->permitted < HUGE_VAL)
+            bd_card_figure(d->card, "product.per_bag.permitted", W("figure.product_per_bag_permitted"),
+                           BD_ARGS(bd_name(d->offer->title)), bd_exactly(d->permitted), "g");
+    }
+    bd_delivery_add(&gives, &d->offer->product, d->per_bag);
+    bd_delivery_show(d->card, &gives, "per_bag", W("figure.nutrient_per_bag"), "g");
+}
+
+static void show_dissolved(const dressing *d)
+{
+    double volume_l = d->per_bag_volume->number.typical;
+    bd_delivery gives = {{{0, 0, 0}}};
+
+    bd_delivery_add(&gives, &d->offer->product, bd_range_scale(d->per_bag, 1.0 / volume_l));
+    bd_delivery_show(d->card, &gives, "per_litre", W("figure.nutrient_per_litre"), "g/L");
+    if (bd_card_verdict(d->card) == BD_STOP)
+        return;
+    bd_card_figure(d->card, "product.per_litre", W("figure.product_per_litre"),
+                   BD_ARGS(bd_name(d->offer->title)), bd_range_scale(d->per_bag, 1.0 / volume_l), "g/L");
+    bd_card_figure(d->card, "feed.volume_total", W("figure.feed_volume_total"), BD_ARGS(bd_count(d->bags.count)),
+                   bd_exactly(volume_l * d->bags.count), "L");
+}
+
+static bd_status show_need(const dressing *d)
+{
+    const bd_value *need = bd_request_get(d->request, BD_OPT_NEED);
+    bd_delivery gives = {{{0, 0, 0}}};
+
+    if (need == NULL)
+        return BD_OK;
+    bd_delivery_add(&gives, &d->offer->product, d->per_bag);
+    return bd_need_show(d->card, need, &gives, d->bags.size, d->bags.plants, d->bags.count, d->err);
+}
+
+static bd_status read_dressing(dressing *d)
+{
+    bd_status status = bd_planting_read(d->know, d->request, d->card, &d->planting, d->err);
+    const bd_value *rounds = bd_request_get(d->request, BD_OPT_ROUNDS);
+    bd_range amount = {0, 0, 0};
+
+    if (status == BD_OK)
+        status = bd_offers_read(d->know, d->request, d->card, &d->offers, d->err);
+    if (status == BD_OK && d->offers.count > 1) {
+        (void)bd_fail(d->err, BD_CONFLICT, "--material", "a side-dressing is of one product");
+        status = bd_accepts(d->err, "one product here; a tank mix belongs to spray");
+    }
+    if (status == BD_OK)
+        status = bd_bags_read(d->know, d->request, &d->planting, d->card, &d->bags, d->err);
+    if (status != BD_OK)
+        return status;
+    d->offer = &d->offers.items[0];
+    d->rounds = rounds == NULL ? 1.0 : rounds->number.typical;
+    d->per_bag_volume = bd_request_get(d->request, BD_OPT_PER_BAG);
+    if (d->offer->target == NULL) {
+        (void)bd_fail(d->err, BD_MISSING, "--target", "says how much to give");
+        return bd_accepts(d->err, "\"K2O 120 kg/ha\", \"K2O 0.5 g/plant\", \"K2O 6 g/bag\"");
+    }
+    status = bd_offer_amount(d->offer, &d->offer->target->target, d->card, &amount, d->err);
+    if (status == BD_OK && !(amount.high > 0.0)) {
+        (void)bd_fail(d->err, BD_RANGE, "--target", "'%.60s' is nothing to give", d->offer->target->text);
+        status = bd_accepts(d->err, "an amount above zero");
+    }
+    if (status == BD_OK)
+        status = per_bag_of(d, &d->offer->target->target, amount, &d->per_bag);
+    d->per_bag = bd_range_scale(d->per_bag, 1.0 / d->rounds);
+    return status;
+}
+
+bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, bd_card *card,
+                           bd_error *err)
+{
+    dressing d = {.know = know, .request = request, .card = card, .err = err, .permitted = HUGE_VAL};
+    bd_bath bath = {.count = 0};
+    bd_handling handling = {.is_soil = true};
+    bd_status status = read_dressing(&d);
+
+    if (status != BD_OK)
+        return status;
+    bd_card_title(card, W("sidedress.title"), BD_ARGS(bd_name(d.offer->title), bd_count(d.bags.count),
+                                                      bd_count(d.rounds)));
+    show_bases(&d);
+    judge_label_per_bag(&d);
+    if (d.per_bag_volume != NULL)
+        status = judge_dissolved(&d, &bath);
+    else
+        judge_dry(&d);
+    if (status == BD_OK)
+        status = bd_roots_show(know, request, &d.planting, &d.bags, d.offer, d.per_bag, d.rounds,
+                               d.per_bag_volume == NULL ? 0.0 : d.per_bag_volume->number.typical, card, err);
+    if (status != BD_OK)
+        return status;
+    show_amounts(&d);
+    if (d.per_bag_volume != NULL) {
+        show_dissolved(&d);
+        bd_bath_show(&bath, know, card);
+    }
+    status = show_need(&d);
+    bd_offers_handling(&d.offers, &handling);
+    handling.is_dissolved = d.per_bag_volume != NULL;
+    handling.is_seedling = d.planting.is_seedling;
+    handling.crop = d.planting.crop;
+    bd_cautions_add(card, &handling);
+    return status;
+}

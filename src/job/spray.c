@@ -1,0 +1,427 @@
+/*
+ * spray.c - a foliar spray: how strong, how much of it, what it brings.
+ *
+ * Three numbers are kept apart that are easily merged: the strength (g/L), the
+ * volume these leaves need (L), and the salt to weigh (g).
+ */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "guard/judge.h"
+#include "job/bags.h"
+#include "job/delivers.h"
+#include "job/dissolved.h"
+#include "job/job.h"
+#include "nutrients/cite.h"
+
+static const double default_tank_l = 1.0;  /* per litre is the form that scales by hand       */
+
+typedef struct spray {
+    const bd_knowledge *know;
+    const bd_request *request;
+    bd_card *card;
+    bd_error *err;
+    bd_offers offers;
+    bd_planting planting;
+    bd_bags bags;
+    double tank_l, wetting_l_per_m2, canopy_m2; /* canopy 0: not known */
+    double needed_l;                            /* 0: not known        */
+    double mixed_l;                             /* needed_l and the usual spare */
+    bd_range g_per_l[BD_PRODUCTS_MAX];
+    double permitted[BD_PRODUCTS_MAX]; /* g/L, HUGE_VAL when nothing stops */
+    bd_bath bath;
+} spray;
+
+static bd_status read_canopy(spray *s)
+{
+    const bd_value *canopy = bd_request_get(s->request, BD_OPT_CANOPY);
+    const bd_value *wetting = bd_request_get(s->request, BD_OPT_WETTING);
+    const bd_fact *usual = bd_catalogue_practice(s->know->catalogue, "wetting");
+    char source[BD_CITE_SIZE];
+
+    s->wetting_l_per_m2 = wetting != NULL ? wetting->number.typical : usual->value.typical;
+    if (wetting == NULL)
+        bd_card_assume(s->card, "wetting", W("assume.wetting"),
+                       BD_ARGS(bd_amount(1000 * s->wetting_l_per_m2, "mL/m2")),
+                       &(bd_range){s->wetting_l_per_m2, s->wetting_l_per_m2, s->wetting_l_per_m2},
+                       "L/m2", bd_cite_fact(usual, source));
+    if (canopy != NULL) {
+        s->canopy_m2 = canopy->number.typical;
+    } else if (s->bags.size != NULL) {
+        s->canopy_m2 = s->bags.bag.area_m2;
+        bd_card_assume(s->card, "canopy", W("assume.canopy_is_bag"), BD_ARGS(bd_amount(s->canopy_m2, "m2")),
+                       &(bd_range){s->canopy_m2, s->canopy_m2, s->canopy_m2}, "m2",
+                       "common practice, no source");
+    }
+    s->needed_l = s->canopy_m2 * s->wetting_l_per_m2 * s->bags.count;
+    s->mixed_l =
+        s->needed_l * (1.0 + bd_catalogue_practice(s->know->catalogue, "tank-spare")->value.typical);
+    return BD_OK;
+}
+
+static void read_tank(spray *s)
+{
+    const bd_value *tank = bd_request_get(s->request, BD_OPT_TANK);
+
+    s->tank_l = tank != NULL ? tank->number.typical : default_tank_l;
+    if (tank == NULL)
+        bd_card_assume(s->card, "tank", W("assume.tank"), BD_NO_ARGS,
+                       &(bd_range){s->tank_l, s->tank_l, s->tank_l}, "L", "common practice, no source");
+}
+
+/* Litres of spray that a target's unit is counted over: 1 for a strength. */
+static bd_status litres_per_unit(const spray *s, bd_kind kind, double *litres)
+{
+    *litres = 0.0;
+    if (kind == BD_KIND_STRENGTH)
+        *litres = 1.0;
+    else if (kind == BD_KIND_MASS_PER_AREA)
+        *litres = s->wetting_l_per_m2;
+    else if (kind == BD_KIND_MASS_PER_BAG)
+        *litres = s->wetting_l_per_m2 * s->canopy_m2;
+    else if (kind == BD_KIND_MASS)
+        *litres = s->tank_l;
+    if (*litres > 0.0)
+        return BD_OK;
+    if (kind == BD_KIND_MASS_PER_BAG) {
+        (void)bd_fail(s->err, BD_MISSING, "--canopy", "is needed for a target per bag");
+        return bd_accepts(s->err, "--canopy 0.12m2, the leaf area to wet over one bag");
+    }
+    (void)bd_fail(s->err, BD_DIMENSION, "--target", "%s is no target for a spray", bd_kind_words(kind));
+    return bd_accepts(s->err, "\"K 2.5 g/L\", \"K2O 0.3 %%\", \"product 150 g/15L\"");
+}
+
+/* Without a target: the usual published strength of the product for this crop. */
+static bd_status usual_strength(spray *s, size_t i)
+{
+    const bd_offer *o = &s->offers.items[i];
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(s->know->catalogue, &count);
+    bd_ceiling_query query = {.material = o->material == NULL ? "" : o->material->name,
+                              .use = s->planting.is_seedling ? BD_USE_SEEDLING_FOLIAR : BD_USE_FOLIAR,
+                              .of = BD_LIMIT_PRODUCT_STRENGTH,
+                              .groups = s->planting.groups};
+    bd_ceiling ceiling = bd_ceiling_find(limits, count, &query);
+    char source[BD_CITE_SIZE];
+
+    if (ceiling.limit == NULL || ceiling.is_never) {
+        (void)bd_fail(s->err, BD_MISSING, "--target", "says how strong %s is to be", o->title);
+        return bd_accepts(s->err, "\"K 2.5 g/L\" or \"product 5 g/L\"; no usual strength is known");
+    }
+    s->g_per_l[i] = bd_exactly(ceiling.usual);
+    bd_card_assume(s->card, "target", W("assume.usual_strength"),
+                   BD_ARGS(bd_name(o->title), bd_amount(ceiling.usual, "g/L"),
+                           bd_name(ceiling.limit->crop_group)),
+                   &s->g_per_l[i], "g/L",
+                   bd_cite(ceiling.limit->value.source, ceiling.limit->value.trust_typical, source));
+    return BD_OK;
+}
+
+static bd_status read_strength(spray *s, size_t i)
+{
+    const bd_offer *o = &s->offers.items[i];
+    bd_range amount = {0, 0, 0};
+    double litres = 1.0;
+    bd_status status;
+
+    if (o->target == NULL)
+        return usual_strength(s, i);
+    status = bd_offer_amount(o, &o->target->target, s->card, &amount, s->err);
+    if (status == BD_OK)
+        status = litres_per_unit(s, o->target->target.kind, &litres);
+    if (status != BD_OK)
+        return status;
+    s->g_per_l[i] = bd_range_scale(amount, 1.0 / litres);
+    if (s->g_per_l[i].high > 0.0)
+        return BD_OK;
+    (void)bd_fail(s->err, BD_RANGE, "--target", "'%.60s' is nothing to spray", o->target->text);
+    return bd_accepts(s->err, "an amount above zero");
+}
+
+static double label_in_g_per_l(const spray *s, const bd_offer *o)
+{
+    const bd_value *label = o->label_max;
+
+    if (label == NULL)
+        return 0.0;
+    if (label->kind == BD_KIND_STRENGTH)
+        return label->number.typical;
+    if (label->kind == BD_KIND_MASS_PER_AREA)
+        return label->number.typical / s->wetting_l_per_m2;
+    return 0.0;
+}
+
+/* Grams on a square metre at one spraying: the same leaf can be burnt by a strength or by an amount. */
+static double judge_per_area(spray *s, size_t i)
+{
+    const bd_offer *o = &s->offers.items[i];
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(s->know->catalogue, &count);
+    bd_ceiling_query query = {.material = o->material == NULL ? "" : o->material->name,
+                              .use = BD_USE_FOLIAR,
+                              .of = BD_LIMIT_PRODUCT_PER_AREA,
+                              .groups = s->planting.groups};
+    bd_judged judged = {.id = "limit.foliar.area",
+                        .name = o->title,
+                        .value = s->g_per_l[i].high * s->wetting_l_per_m2,
+                        .unit = "g/m2",
+                        .ceiling = bd_ceiling_find(limits, count, &query),
+                        .is_silent_when_unknown = true};
+
+    return bd_judge(s->card, &judged) / s->wetting_l_per_m2;
+}
+
+static void judge_products(spray *s)
+{
+    bd_use use = s->planting.is_seedling ? BD_USE_SEEDLING_FOLIAR : BD_USE_FOLIAR;
+
+    for (size_t i = 0; i < s->offers.count; i++) {
+        const bd_offer *o = &s->offers.items[i];
+        double by_area;
+
+        s->permitted[i] = bd_strength_judge(s->know, &s->planting, o, s->g_per_l[i].high,
+                                            label_in_g_per_l(s, o), use, "limit.foliar", s->card);
+        by_area = judge_per_area(s, i);
+        if (by_area < s->permitted[i])
+            s->permitted[i] = by_area;
+    }
+}
+
+/* All salts of the tank together; urea and sugar count as salts here, a leaf feels them alike. */
+static void judge_sum(spray *s)
+{
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(s->know->catalogue, &count);
+    bd_ceiling_query query = {.material = "any",
+                              .use = BD_USE_FOLIAR,
+                              .of = BD_LIMIT_SALTS_STRENGTH,
+                              .groups = s->planting.groups};
+    bd_judged judged = {.id = "limit.salts",
+                        .name = "all salts together",
+                        .unit = "g/L",
+                        .ceiling = bd_ceiling_find(limits, count, &query),
+                        .is_silent_when_unknown = true};
+
+    for (size_t i = 0; i < s->offers.count; i++)
+        judged.value += s->g_per_l[i].high;
+    (void)bd_judge(s->card, &judged);
+    if (s->offers.count > 1)
+        bd_card_figure(s->card, "solution.salts", W("figure.salts"), BD_NO_ARGS, bd_exactly(judged.value),
+                       "g/L");
+}
+
+static void tell_schedule(spray *s)
+{
+    static const struct {
+        bd_limit_of of;
+        const char *id, *key;
+    } rows[] = {{BD_LIMIT_SPRAYS_PER_SEASON, "spray.times", W("spray.times")},
+                {BD_LIMIT_DAYS_BETWEEN, "spray.interval", W("spray.interval")}};
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(s->know->catalogue, &count);
+    char source[BD_CITE_SIZE];
+
+    for (size_t k = 0; k < sizeof rows / sizeof rows[0]; k++) {
+        const bd_material *m = s->offers.items[0].material;
+        bd_ceiling_query query = {.material = m == NULL ? "" : m->name,
+                                  .use = BD_USE_FOLIAR,
+                                  .of = rows[k].of,
+                                  .groups = s->planting.groups};
+        bd_ceiling c = bd_ceiling_find(limits, count, &query);
+
+        if (c.limit != NULL)
+            bd_card_find(s->card, rows[k].id, BD_NOTE, rows[k].key,
+                         BD_ARGS(bd_count(c.low), bd_count(c.usual), bd_count(c.most)),
+                         bd_cite(c.limit->value.source, c.trust, source));
+    }
+}
+
+static void judge_volume(spray *s)
+{
+    const bd_fact *most = bd_catalogue_practice(s->know->catalogue, "wetting-ceiling");
+    const bd_fact *factor = bd_catalogue_practice(s->know->catalogue, "tank-over-need");
+    char source[BD_CITE_SIZE];
+    double over;
+
+    if (bd_is_over(s->wetting_l_per_m2, most->value.high))
+        bd_card_find_limit(s->card, "limit.wetting", BD_CARE, W("spray.wets_too_much"),
+                           BD_ARGS(bd_amount(1000 * s->wetting_l_per_m2, "mL/m2"),
+                                   bd_amount(1000 * most->value.high, "mL/m2")),
+                           s->wetting_l_per_m2, most->value.high, "L/m2", bd_cite_fact(most, source));
+    if (!(s->needed_l > 0.0)) {
+        bd_card_find(s->card, "spray.volume_unknown", BD_NOTE, W("spray.volume_unknown"), BD_NO_ARGS, "");
+        return;
+    }
+    over = s->tank_l / s->needed_l;
+    bd_card_figure(s->card, "spray.volume_needed", W("figure.volume_needed"),
+                   BD_ARGS(bd_count(s->bags.count), bd_amount(s->canopy_m2, "m2")),
+                   bd_exactly(s->needed_l), "L");
+    bd_card_figure(s->card, "spray.tank_over_need", W("figure.tank_over_need"), BD_NO_ARGS, bd_exactly(over),
+                   "");
+    if (over > factor->value.typical)
+        bd_card_find_limit(s->card, "spray.tank_over_need", BD_CARE, W("spray.tank_over_need"),
+                           BD_ARGS(bd_amount(over, ""), bd_amount(s->needed_l, "L"),
+                                   bd_amount(s->mixed_l, "L")),
+                           over, factor->value.typical, "", bd_cite_fact(factor, source));
+    else if (over < 1.0)
+        bd_card_find(s->card, "spray.tanks", BD_NOTE, W("spray.more_tanks"),
+                     BD_ARGS(bd_count(ceil(1.0 / over)), bd_amount(s->needed_l, "L")), "");
+}
+
+static void figure_of(const spray *s, size_t i, const char *what, const char *key, bd_range value,
+                      const char *unit)
+{
+    const bd_offer *o = &s->offers.items[i];
+    char id[128];
+
+    if (s->offers.count == 1)
+        (void)snprintf(id, sizeof id, "product.%s", what);
+    else
+        (void)snprintf(id, sizeof id, "product.%s.%s",
+                       o->material == NULL ? "own" : o->material->name, what);
+    if (bd_card_get(s->card, id) == NULL)
+        bd_card_figure(s->card, id, key, BD_ARGS(bd_name(o->title), bd_amount(s->tank_l, "L")), value, unit);
+}
+
+static void show_amounts(const spray *s, size_t i)
+{
+    const bd_product *p = &s->offers.items[i].product;
+
+    figure_of(s, i, "per_litre", W("figure.product_per_litre"), s->g_per_l[i], "g/L");
+    figure_of(s, i, "per_tank", W("figure.product_per_tank"), bd_range_scale(s->g_per_l[i], s->tank_l), "g");
+    if (p->is_liquid) {
+        double ml_per_g = 1.0 / p->density_kg_per_l;
+
+        figure_of(s, i, "volume_per_litre", W("figure.product_volume_per_litre"),
+                  bd_range_scale(s->g_per_l[i], ml_per_g), "mL/L");
+        figure_of(s, i, "volume_per_tank", W("figure.product_volume_per_tank"),
+                  bd_range_scale(s->g_per_l[i], ml_per_g * s->tank_l), "mL");
+    }
+    if (s->needed_l > 0.0)
+        figure_of(s, i, "for_need", W("figure.product_for_need"),
+                  bd_range_scale(s->g_per_l[i], s->mixed_l), "g");
+    figure_of(s, i, "w_v", W("figure.product_w_v"), bd_range_scale(s->g_per_l[i], 0.1), "% w/v");
+}
+
+static void show_permitted(const spray *s, size_t i)
+{
+    bd_card_work(s->card, W("work.asked_per_litre"),
+                 BD_ARGS(bd_name(s->offers.items[i].title), bd_exact(s->g_per_l[i].typical, "g/L"),
+                         bd_exact(s->g_per_l[i].typical * s->tank_l, "g"), bd_amount(s->tank_l, "L")),
+                 "--target");
+    if (!(s->permitted[i] < HUGE_VAL))
+        return;
+    figure_of(s, i, "per_litre.permitted", W("figure.product_per_litre_permitted"),
+              bd_exactly(s->permitted[i]), "g/L");
+    figure_of(s, i, "per_tank.permitted", W("figure.product_per_tank_permitted"),
+              bd_exactly(s->permitted[i] * s->tank_l), "g");
+}
+
+static bd_status show_per_bag(const spray *s, const bd_delivery *per_litre)
+{
+    const bd_value *need = bd_request_get(s->request, BD_OPT_NEED);
+    bd_delivery per_bag = *per_litre;
+    bd_status status = BD_OK;
+
+    if (!(s->canopy_m2 > 0.0)) {
+        if (need != NULL) {
+            (void)bd_fail(s->err, BD_MISSING, "--canopy", "is needed to compare a spray with --need");
+            status = bd_accepts(s->err, "--canopy 0.12m2, the leaf area to wet over one bag");
+        }
+        return status;
+    }
+    bd_delivery_scale(&per_bag, s->canopy_m2 * s->wetting_l_per_m2);
+    bd_delivery_show(s->card, &per_bag, "per_bag", W("figure.nutrient_per_bag"), "g");
+    if (need == NULL)
+        return BD_OK;
+    status = bd_need_show(s->card, need, &per_bag, s->bags.size, s->bags.plants, s->bags.count, s->err);
+    if (status == BD_OK) {
+        const bd_figure *share = bd_card_get(s->card, "need.share");
+
+        if (share != NULL)
+            bd_card_find(s->card, "spray.supplements", BD_NOTE, W("spray.supplements"),
+                         BD_ARGS(bd_amount_range(bd_range_scale(share->value, 100.0), "%")),
+                         "UDEL; ENYCH, published");
+    }
+    return status;
+}
+
+static bd_status show(spray *s)
+{
+    bd_delivery per_litre = {{{0, 0, 0}}};
+    bool is_stop = bd_card_verdict(s->card) == BD_STOP;
+
+    for (size_t i = 0; i < s->offers.count; i++) {
+        if (is_stop)
+            show_permitted(s, i);
+        else
+            show_amounts(s, i);
+        bd_delivery_add(&per_litre, &s->offers.items[i].product, s->g_per_l[i]);
+    }
+    bd_delivery_show(s->card, &per_litre, "per_litre", W("figure.nutrient_per_litre"), "g/L");
+    bd_bath_show(&s->bath, s->know, s->card);
+    return show_per_bag(s, &per_litre);
+}
+
+/* Carried in by the whole day's rules of the trade, beside the cautions. */
+static void tell_practice(const spray *s)
+{
+    const bd_fact *day = bd_catalogue_practice(s->know->catalogue, "foliar-day");
+    char source[BD_CITE_SIZE];
+
+    if (day != NULL && day->is_known && bd_crop_is_in(s->planting.crop, "root"))
+        bd_card_find(s->card, "spray.day", BD_NOTE, W("spray.usual_day"), BD_ARGS(bd_count(day->value.typical)),
+                     bd_cite_fact(day, source));
+}
+
+static bd_status read_spray(spray *s)
+{
+    bd_status status = bd_planting_read(s->know, s->request, s->card, &s->planting, s->err);
+
+    if (status == BD_OK)
+        status = bd_offers_read(s->know, s->request, s->card, &s->offers, s->err);
+    if (status == BD_OK)
+        status = bd_bags_read(s->know, s->request, &s->planting, s->card, &s->bags, s->err);
+    if (status == BD_OK)
+        status = read_canopy(s);
+    if (status != BD_OK)
+        return status;
+    read_tank(s);
+    for (size_t i = 0; i < s->offers.count && status == BD_OK; i++)
+        status = read_strength(s, i);
+    return status;
+}
+
+bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_card *card, bd_error *err)
+{
+    spray s = {.know = know, .request = request, .card = card, .err = err};
+    bd_handling handling = {.is_foliar = true, .is_dissolved = true};
+    bd_status status = read_spray(&s);
+
+    if (status != BD_OK)
+        return status;
+    bd_card_title(card, s.offers.count == 1 ? W("spray.title") : W("spray.title_mix"),
+                  BD_ARGS(bd_name(s.offers.items[0].title), bd_amount(s.tank_l, "L"),
+                          bd_count((double)s.offers.count)));
+    judge_products(&s);
+    judge_sum(&s);
+    s.bath.count = s.offers.count;
+    for (size_t i = 0; i < s.offers.count; i++)
+        s.bath.doses[i] = (bd_bath_dose){&s.offers.items[i], s.g_per_l[i]};
+    status = bd_bath_solve(&s.bath, know, request, card, err);
+    if (status != BD_OK)
+        return status;
+    if (s.offers.count == 1 && s.bath.most_soluble < s.permitted[0])
+        s.permitted[0] = s.bath.most_soluble;
+    bd_bath_judge_nutrients(&s.bath, know, &s.planting, BD_USE_FOLIAR, card);
+    judge_volume(&s);
+    tell_schedule(&s);
+    tell_practice(&s);
+    status = show(&s);
+    bd_offers_handling(&s.offers, &handling);
+    handling.is_seedling = s.planting.is_seedling;
+    handling.crop = s.planting.crop;
+    bd_cautions_add(card, &handling);
+    return status;
+}

@@ -1,0 +1,96 @@
+#include "model/ceiling.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "model/oxide.h"
+#include "nutrients/cite.h"
+
+static bool is_same_matter(const bd_limit *l, const bd_ceiling_query *q)
+{
+    if (strcmp(l->material, q->material) != 0 || l->use != q->use || l->of != q->of)
+        return false;
+    if (q->nutrient != NULL && (!l->has_nutrient || l->nutrient.nutrient != *q->nutrient))
+        return false;
+    return q->per == NULL || strcmp(l->per, q->per) == 0;
+}
+
+static const bd_limit *stricter(const bd_limit *a, const bd_limit *b)
+{
+    return a == NULL || b->value.value.high < a->value.value.high ? b : a;
+}
+
+/* True for "any" and for the groups of the crops the program knows; all, if it was given none. */
+static bool is_of_a_crop(const bd_ceiling_query *q, const char *group)
+{
+    if (q->crop_count == 0 || strcmp(group, "any") == 0)
+        return true;
+    for (size_t i = 0; i < q->crop_count; i++)
+        for (size_t k = 0; q->crops[i].groups[k] != NULL; k++)
+            if (strcmp(q->crops[i].groups[k], group) == 0)
+                return true;
+    return false;
+}
+
+/* The strictest row of one crop group; NULL for `group` takes those of every group a crop has. */
+static const bd_limit *strictest(const bd_limit *limits, size_t count, const bd_ceiling_query *q,
+                                 const char *group)
+{
+    const bd_limit *found = NULL;
+
+    for (size_t i = 0; i < count; i++) {
+        const bd_limit *l = &limits[i];
+
+        if (!is_same_matter(l, q))
+            continue;
+        if (group != NULL ? strcmp(l->crop_group, group) == 0
+                          : l->value.value.high > 0.0 && is_of_a_crop(q, l->crop_group))
+            found = stricter(found, l);
+    }
+    return found;
+}
+
+bd_ceiling bd_ceiling_find(const bd_limit *limits, size_t count, const bd_ceiling_query *query)
+{
+    bd_ceiling found = {0};
+
+    for (size_t i = 0; query->groups != NULL && query->groups[i] != NULL && found.limit == NULL; i++)
+        found.limit = strictest(limits, count, query, query->groups[i]);
+    if (found.limit == NULL)
+        found.limit = strictest(limits, count, query, "any");
+    if (found.limit == NULL) {
+        found.limit = strictest(limits, count, query, NULL);
+        found.is_borrowed = found.limit != NULL;
+    }
+    if (found.limit == NULL)
+        return found;
+    found.low = found.limit->value.value.low;
+    found.usual = found.limit->value.value.typical;
+    found.most = found.limit->value.value.high;
+    found.trust = found.limit->value.trust_high;
+    found.is_never = found.most <= 0.0;
+    return found;
+}
+
+double bd_ceiling_roof(const bd_limit *limits, size_t count, const bd_ceiling_query *q,
+                       const bd_limit **row)
+{
+    double roof = -1.0;
+
+    *row = NULL;
+    for (size_t i = 0; i < count; i++) {
+        const bd_limit *l = &limits[i];
+
+        if (!is_same_matter(l, q) || !bd_trust_can_stop(l->value.trust_high) ||
+            !is_of_a_crop(q, l->crop_group) || l->value.value.high <= roof)
+            continue;
+        roof = l->value.value.high;
+        *row = l;
+    }
+    return *row == NULL ? HUGE_VAL : roof;
+}
+
+double bd_ceiling_as_element(const bd_ceiling *ceiling, double value)
+{
+    return ceiling->limit->has_nutrient ? bd_as_element(ceiling->limit->nutrient, value) : value;
+}

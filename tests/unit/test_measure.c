@@ -1,0 +1,587 @@
+/* Measuring out: the ways and their errors, cans that add up on paper, lists of bags. */
+#include "support/cmocka_all.h"
+
+#include <math.h>
+
+#include "model/measure.h"
+#include "support/close.h"
+
+#define N(rows)   (sizeof(rows) / sizeof(rows)[0])
+#define UNTOUCHED (-99.0)
+
+static const bd_measure_rules rules = {
+    .good_error = 0.05, .most_error = 0.10, .least_steps = 20, .bottle_error = 0.01};
+
+/* Drawers.  A scoop of 5.65..5.75 g was weighed, one of 4.5..6.5 g guessed from a density. */
+static const bd_tools kitchen_scale = {.scale_step_g = 1};
+static const bd_tools scale_and_jug = {.scale_step_g = 1, .jug_step_l = 0.1};
+static const bd_tools scale_and_syringe = {.scale_step_g = 1, .bottle_l = 1, .syringe_step_ml = 1};
+static const bd_tools weighed_scoop = {.scoop_g = {5.65, 5.70, 5.75}, .scoop_step = 1};
+static const bd_tools guessed_scoop = {.scoop_g = {4.5, 5.5, 6.5}, .scoop_step = 1};
+static const bd_tools half_cap = {.scoop_g = {5.9, 6.0, 6.1}, .scoop_step = 0.5};
+static const bd_tools fine_scale = {.scale_step_g = 0.1, .jug_step_l = 0.1};
+static const bd_tools nothing = {0};
+
+static const struct row {
+    const char *name;
+    const bd_tools *tools;
+    bd_portion portion; /* dose, bags, pour, dissolves */
+    bd_way way;
+    bd_obstacle obstacle;
+    double weigh_g, amount; /* amount: L poured, mL of stock or scoops */
+    double error, tolerance;
+    const char *source;
+} rows[] = {
+    {"each/4_g_by_1_g",
+     &kitchen_scale,
+     {4, 24, 0, 0},
+     BD_WEIGH_EACH,
+     BD_OBSTACLE_NONE,
+     4,
+     0,
+     0.125,
+     1e-9,
+     "half a step in 4"},
+    {"each/20_steps_is_within_5_percent",
+     &kitchen_scale,
+     {20.499, 1, 0, 0},
+     BD_WEIGH_EACH,
+     BD_OBSTACLE_NONE,
+     20,
+     0,
+     0.0487,
+     5e-5,
+     "0.499 rounding and 0.5 reading in 20.499"},
+    {"each/rounds_up",
+     &kitchen_scale,
+     {3.6, 1, 0, 0},
+     BD_WEIGH_EACH,
+     BD_OBSTACLE_NONE,
+     4,
+     0,
+     0.25,
+     1e-9,
+     "0.4 and 0.5 in 3.6"},
+    {"each/below_half_a_step",
+     &kitchen_scale,
+     {0.4, 30, 0, 0},
+     BD_WEIGH_EACH,
+     BD_OBSTACLE_TOO_SMALL,
+     0,
+     0,
+     0,
+     0,
+     "never finer than the tool"},
+    {"each/fine_scale",
+     &fine_scale,
+     {0.4, 30, 0, 0},
+     BD_WEIGH_EACH,
+     BD_OBSTACLE_NONE,
+     0.4,
+     0,
+     0.125,
+     1e-9,
+     "0.05 in 0.4"},
+    {"each/no_scale",
+     &weighed_scoop,
+     {4, 24, 0, 0},
+     BD_WEIGH_EACH,
+     BD_OBSTACLE_NO_TOOL,
+     0,
+     0,
+     0,
+     0,
+     "-"},
+    {"all/96_g_in_36_l",
+     &scale_and_jug,
+     {4, 24, 1.5, 0},
+     BD_WEIGH_ALL,
+     BD_OBSTACLE_NONE,
+     96,
+     1.5,
+     0.0387,
+     5e-5,
+     "96.5/96 x 1.55/1.5"},
+    {"all/pour_between_marks",
+     &scale_and_jug,
+     {4, 24, 1.46, 0},
+     BD_WEIGH_ALL,
+     BD_OBSTACLE_NONE,
+     96,
+     1.5,
+     0.0387,
+     5e-5,
+     "1.46 L is poured as 1.5; all of them alike, so the dose stays"},
+    {"all/given_dry",
+     &scale_and_jug,
+     {4, 24, 0, 0},
+     BD_WEIGH_ALL,
+     BD_OBSTACLE_NO_TOOL,
+     0,
+     0,
+     0,
+     0,
+     "nothing to share by"},
+    {"all/no_jug",
+     &kitchen_scale,
+     {4, 24, 1.5, 0},
+     BD_WEIGH_ALL,
+     BD_OBSTACLE_NO_TOOL,
+     0,
+     0,
+     0,
+     0,
+     "-"},
+    {"all/pour_below_the_marks",
+     &scale_and_jug,
+     {4, 24, 0.04, 0},
+     BD_WEIGH_ALL,
+     BD_OBSTACLE_TOO_SMALL,
+     0,
+     0,
+     0,
+     0,
+     "0.04 L by 0.1 L"},
+    {"stock/24_bags_from_a_litre",
+     &scale_and_syringe,
+     {4, 24, 0, 0},
+     BD_STOCK_ML,
+     BD_OBSTACLE_NONE,
+     98,
+     41,
+     0.0323,
+     5e-5,
+     "low end: 97.5 x 40.5 / 1010 = 3.910; high: 98.5 x 41.5 / 990 = 4.129"},
+    {"stock/20_steps_for_a_small_need",
+     &scale_and_syringe,
+     {0.1, 10, 0, 0},
+     BD_STOCK_ML,
+     BD_OBSTACLE_NONE,
+     20,
+     5,
+     0.1389,
+     5e-5,
+     "20.5 x 5.5 / 990 = 0.11389"},
+    {"stock/too_strong",
+     &scale_and_syringe,
+     {4, 24, 0, 97},
+     BD_STOCK_ML,
+     BD_OBSTACLE_TOO_STRONG,
+     0,
+     0,
+     0,
+     0,
+     "98 g/L over 97"},
+    {"stock/just_dissolves",
+     &scale_and_syringe,
+     {4, 24, 0, 98},
+     BD_STOCK_ML,
+     BD_OBSTACLE_NONE,
+     98,
+     41,
+     0.0323,
+     5e-5,
+     "on the limit is allowed"},
+    {"stock/no_syringe",
+     &kitchen_scale,
+     {4, 24, 0, 0},
+     BD_STOCK_ML,
+     BD_OBSTACLE_NO_TOOL,
+     0,
+     0,
+     0,
+     0,
+     "-"},
+    {"stock/below_the_syringe",
+     &scale_and_syringe,
+     {0.1, 5000, 0, 0},
+     BD_STOCK_ML,
+     BD_OBSTACLE_TOO_SMALL,
+     0,
+     0,
+     0,
+     0,
+     "0.2 mL by 1 mL"},
+    {"scoops/weighed",
+     &weighed_scoop,
+     {17, 8, 0, 0},
+     BD_SCOOPS,
+     BD_OBSTACLE_NONE,
+     0,
+     3,
+     0.0147,
+     5e-5,
+     "3 x 5.75 = 17.25 against 17"},
+    {"scoops/guessed",
+     &guessed_scoop,
+     {11, 8, 0, 0},
+     BD_SCOOPS,
+     BD_OBSTACLE_NONE,
+     0,
+     2,
+     0.1818,
+     5e-5,
+     "2 x 6.5 = 13 against 11"},
+    {"scoops/half_cap_steps",
+     &half_cap,
+     {10.1, 120, 0, 0},
+     BD_SCOOPS,
+     BD_OBSTACLE_NONE,
+     0,
+     1.5,
+     0.1238,
+     5e-5,
+     "1.5 x 5.9 = 8.85 against 10.1"},
+    {"scoops/less_than_half",
+     &weighed_scoop,
+     {2.7, 8, 0, 0},
+     BD_SCOOPS,
+     BD_OBSTACLE_TOO_SMALL,
+     0,
+     0,
+     0,
+     0,
+     "level scoops are whole"},
+    {"scoops/none",
+     &kitchen_scale,
+     {2.7, 8, 0, 0},
+     BD_SCOOPS,
+     BD_OBSTACLE_NO_TOOL,
+     0,
+     0,
+     0,
+     0,
+     "-"},
+};
+
+static double amount_of(const bd_way_plan *way, bd_way which)
+{
+    const double amounts[BD_WAY_COUNT] = {0, way->pour_l, way->stock_ml, way->scoops};
+
+    return amounts[which];
+}
+
+static void check(void **state)
+{
+    const struct row *r = *state;
+    bd_measure_plan plan;
+    const bd_way_plan *way;
+
+    assert_int_equal(bd_measure_ways(&r->portion, r->tools, &rules, &plan, NULL), BD_OK);
+    way = &plan.ways[r->way];
+    assert_int_equal(way->obstacle, r->obstacle);
+    if (r->obstacle != BD_OBSTACLE_NONE)
+        return;
+    assert_close(way->weigh_g, r->weigh_g, 1e-9);
+    assert_close(amount_of(way, r->way), r->amount, 1e-9);
+    assert_close(way->error, r->error, r->tolerance);
+    assert_true(way->given_g.low <= way->given_g.typical);
+    assert_true(way->given_g.typical <= way->given_g.high);
+}
+
+static const struct {
+    const char *name;
+    bd_tools tools;
+    bd_portion portion;
+    bool has_best;
+    bd_way best;
+    bool is_too_coarse, is_below_scale;
+} choices[] = {
+    {"header_example",
+     {.scale_step_g = 1, .jug_step_l = 0.1},
+     {4, 24, 1.5, 0},
+     1,
+     BD_WEIGH_ALL,
+     0,
+     1},
+    {"plain_weighing_when_good",
+     {.scale_step_g = 1, .jug_step_l = 0.1},
+     {40, 4, 1.5, 0},
+     1,
+     BD_WEIGH_EACH,
+     0,
+     0},
+    {"first_good_way_before_a_better_one",
+     {.scale_step_g = 1, .scoop_g = {39.9, 40, 40.1}, .scoop_step = 1},
+     {40, 4, 0, 0},
+     1,
+     BD_WEIGH_EACH,
+     0,
+     0},
+    {"twenty_steps_are_not_below", {.scale_step_g = 0.1}, {2, 4, 0, 0}, 1, BD_WEIGH_EACH, 0, 0},
+    {"under_twenty_steps_but_good", {.scale_step_g = 1}, {12, 4, 0, 0}, 1, BD_WEIGH_EACH, 0, 1},
+    {"stock_when_dry",
+     {.scale_step_g = 1, .bottle_l = 1, .syringe_step_ml = 1},
+     {4, 24, 0, 0},
+     1,
+     BD_STOCK_ML,
+     0,
+     1},
+    {"scoop_beats_the_scale",
+     {.scale_step_g = 5, .scoop_g = {5.65, 5.70, 5.75}, .scoop_step = 1},
+     {17, 8, 0, 0},
+     1,
+     BD_SCOOPS,
+     0,
+     1},
+    {"smallest_error_when_none_is_good",
+     {.scale_step_g = 1, .scoop_g = {4.5, 5.5, 6.5}, .scoop_step = 1},
+     {6, 8, 0, 0},
+     1,
+     BD_WEIGH_EACH,
+     0,
+     1},
+    {"coarse_but_best", {.scale_step_g = 5}, {6, 8, 0, 0}, 1, BD_WEIGH_EACH, 1, 1},
+    {"no_tools", {.scale_step_g = 0}, {6, 8, 0, 0}, 0, BD_WEIGH_EACH, 1, 0},
+};
+
+static void check_choices(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < N(choices); i++) {
+        bd_measure_plan plan;
+
+        print_message("  choice/%s\n", choices[i].name);
+        assert_int_equal(
+            bd_measure_ways(&choices[i].portion, &choices[i].tools, &rules, &plan, NULL), BD_OK);
+        assert_int_equal(plan.has_best, choices[i].has_best);
+        if (plan.has_best)
+            assert_int_equal(plan.best, choices[i].best);
+        assert_int_equal(plan.is_too_coarse, choices[i].is_too_coarse);
+        assert_int_equal(plan.is_below_scale, choices[i].is_below_scale);
+    }
+}
+
+static bool is_multiple(double x, double step)
+{
+    return fabs(x / step - round(x / step)) <= 1e-6;
+}
+
+/* Over a grid: amounts are whole steps, bounds hold the typical dose, the bottle lasts, and a way
+ * out of tools is never the best. */
+static void check_invariants(void **state)
+{
+    static const double doses[] = {0.03, 0.7, 1, 3.3333, 12, 61.7, 4000};
+    static const double bags[] = {1, 3, 24, 311};
+    static const double steps[] = {0.01, 0.1, 1, 5};
+
+    (void)state;
+    for (size_t d = 0; d < N(doses); d++) {
+        for (size_t b = 0; b < N(bags); b++) {
+            for (size_t s = 0; s < N(steps); s++) {
+                bd_portion p = {doses[d], bags[b], 1.37, 0};
+                bd_tools t = {steps[s], 0.25, 2, 0.5, {4.5, 5.5, 6.5}, 1};
+                bd_measure_plan plan;
+
+                assert_int_equal(bd_measure_ways(&p, &t, &rules, &plan, NULL), BD_OK);
+                for (int i = 0; i < BD_WAY_COUNT; i++) {
+                    const bd_way_plan *w = &plan.ways[i];
+
+                    if (w->obstacle != BD_OBSTACLE_NONE)
+                        continue;
+                    assert_true(is_multiple(w->weigh_g, steps[s]));
+                    assert_true(is_multiple(w->pour_l, 0.25));
+                    assert_true(is_multiple(w->stock_ml, 0.5));
+                    assert_true(is_multiple(w->scoops, 1));
+                    assert_true(w->stock_ml * p.bags <= 2000.0 + 1e-6);
+                    assert_true(fabs(w->given_g.typical - p.dose_g) / p.dose_g <= w->error + 1e-12);
+                    assert_true(plan.has_best);
+                }
+                assert_int_equal(plan.ways[plan.best].obstacle, BD_OBSTACLE_NONE);
+            }
+        }
+    }
+}
+
+static void check_bad_plans(void **state)
+{
+    const double nan = (double)NAN;
+    const bd_portion good = {4, 24, 1.5, 0};
+    const bd_portion portions[] = {{0, 24, 1.5, 0},   {nan, 24, 1.5, 0}, {4, 0, 1.5, 0},
+                                   {4, 2.5, 1.5, 0},  {4, nan, 1.5, 0},  {4, 24, -1, 0},
+                                   {4, 24, 1.5, nan}, {4, 2e6, 1.5, 0}};
+    const bd_tools tools[] = {{.scale_step_g = -1},
+                              {.jug_step_l = nan},
+                              {.bottle_l = (double)INFINITY},
+                              {.scoop_g = {1, 2, 3}, .scoop_step = 0},
+                              {.scoop_g = {1, 2, 3}, .scoop_step = 2}};
+    const bd_tools upside_down = {.scoop_g = {3, 2, 1}, .scoop_step = 1};
+    bd_measure_rules turned = rules;
+    bd_measure_plan plan = {.best = BD_SCOOPS};
+    bd_error err = {0};
+
+    (void)state;
+    for (size_t i = 0; i < N(portions); i++)
+        assert_int_equal(bd_measure_ways(&portions[i], &nothing, &rules, &plan, NULL), BD_RANGE);
+    for (size_t i = 0; i < N(tools); i++)
+        assert_int_equal(bd_measure_ways(&good, &tools[i], &rules, &plan, NULL), BD_RANGE);
+    turned.most_error = 0.01;
+    assert_int_equal(bd_measure_ways(&good, &nothing, &turned, &plan, NULL), BD_RANGE);
+    assert_int_equal(bd_measure_ways(&good, &upside_down, &rules, &plan, &err), BD_CONFLICT);
+    assert_int_equal(err.status, BD_CONFLICT);
+    assert_int_equal(plan.best, BD_SCOOPS);
+}
+
+static void check_scoops(void **state)
+{
+    bd_range got = {UNTOUCHED, UNTOUCHED, UNTOUCHED};
+
+    (void)state;
+    assert_int_equal(bd_scoop_by_density(5, bd_range_of(1.3, 1.1, 0.9), 0.05, &got, NULL),
+                     BD_CONFLICT);
+    assert_int_equal(bd_scoop_by_density(5, bd_exactly(900), 0.05, &got, NULL), BD_RANGE);
+    assert_int_equal(bd_scoop_by_density((double)NAN, bd_exactly(1), 0.05, &got, NULL), BD_RANGE);
+    assert_int_equal(bd_scoop_by_weighing(10, 0.5, 1, 0, &got, NULL), BD_RANGE);
+    assert_int_equal(bd_scoop_by_weighing(0, 57, 1, 0, &got, NULL), BD_RANGE);
+    assert_close(got.low, UNTOUCHED, 0.0);
+    assert_int_equal(bd_scoop_by_weighing(10, 57, 1, 0, &got, NULL), BD_OK);
+    assert_close(got.low, 5.65, 1e-9);
+    assert_close(got.typical, 5.70, 1e-9);
+    assert_close(got.high, 5.75, 1e-9);
+    assert_int_equal(bd_scoop_by_density(5, bd_range_of(0.9, 1.1, 1.3), 0.05, &got, NULL), BD_OK);
+    assert_close(got.low, 4.275, 1e-9);
+    assert_close(got.typical, 5.5, 1e-9);
+    assert_close(got.high, 6.825, 1e-9);
+}
+
+static const struct {
+    const char *name;
+    double strength, total_l, can_l, step_g;
+    bd_status status;
+    double full, full_l, full_g, last_l, last_g, sum_g, error;
+    bool is_even, is_below_step;
+} cans[] = {
+    {"school_garden", 4 / 1.5, 36, 10, 1, BD_OK, 3, 10, 27, 6, 16, 97, 0.03125, 0, 0},
+    {"no_partial_can", 4, 30, 10, 1, BD_OK, 3, 10, 40, 0, 0, 120, 0.0125, 0, 0},
+    {"one_can_not_full", 4, 6, 10, 1, BD_OK, 0, 0, 0, 6, 24, 24, 0.5 / 24, 0, 0},
+    {"last_under_a_step_so_even", 2, 30.2, 10, 1, BD_OK, 4, 7.55, 15, 0, 0, 60, 0.6 / 15.1, 1, 0},
+    {"nothing_to_weigh", 0.01, 36, 10, 1, BD_OK, 4, 9, 0, 0, 0, 0, 1, 1, 1},
+    {"nothing_to_weigh_in_one", 0.01, 6, 10, 1, BD_OK, 0, 0, 0, 6, 0, 0, 1, 0, 1},
+    {"tenths", 2.667, 36, 10, 0.1, BD_OK, 3, 10, 26.7, 6, 16, 96.1, 0.0032, 0, 0},
+    {"no_can", 4, 30, 0, 1, BD_RANGE, 0, 0, 0, 0, 0, 0, 0, 0, 0},
+    {"too_many_cans", 4, 1e8, 10, 1, BD_RANGE, 0, 0, 0, 0, 0, 0, 0, 0, 0},
+    {"no_scale", 4, 30, 10, 0, BD_RANGE, 0, 0, 0, 0, 0, 0, 0, 0, 0},
+    {"nan", (double)NAN, 30, 10, 1, BD_RANGE, 0, 0, 0, 0, 0, 0, 0, 0, 0},
+};
+
+static void check_cans(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < N(cans); i++) {
+        bd_cans got = {.sum_g = UNTOUCHED};
+        bd_error err = {0};
+
+        print_message("  cans/%s\n", cans[i].name);
+        assert_int_equal(bd_cans_fill(cans[i].strength, cans[i].total_l, cans[i].can_l,
+                                      cans[i].step_g, &got, &err),
+                         cans[i].status);
+        assert_int_equal(err.status, cans[i].status);
+        if (cans[i].status != BD_OK) {
+            assert_close(got.sum_g, UNTOUCHED, 0.0);
+            continue;
+        }
+        assert_close(got.full, cans[i].full, 0.0);
+        assert_close(got.full_l, cans[i].full_l, 1e-9);
+        assert_close(got.full_g, cans[i].full_g, 1e-9);
+        assert_close(got.last_l, cans[i].last_l, 1e-9);
+        assert_close(got.last_g, cans[i].last_g, 1e-9);
+        assert_close(got.sum_g, cans[i].sum_g, 1e-9);
+        assert_close(got.sum_l, cans[i].total_l, 1e-9);
+        assert_close(got.exact_g, cans[i].strength * cans[i].total_l, 1e-9);
+        assert_close(got.error, cans[i].error, 5e-5);
+        assert_int_equal(got.is_even, cans[i].is_even);
+        assert_int_equal(got.is_below_step, cans[i].is_below_step);
+    }
+}
+
+static void check_one_feed_for_two_kinds(void **state)
+{
+    const bd_feed_group list[] = {{12, 6, 1.5}, {30, 4, 1}};
+    bd_group_share shares[N(list)];
+    bd_group_sum sum;
+
+    (void)state;
+    assert_int_equal(bd_groups_measure(list, N(list), 10, 1, shares, &sum, NULL), BD_OK);
+    assert_close(shares[0].sum_g, 72, 1e-9);
+    assert_close(shares[1].sum_g, 120, 1e-9);
+    assert_close(sum.bags_g, 192, 1e-9);
+    assert_close(sum.bags, 42, 0.0);
+    assert_true(sum.is_one_feed);
+    assert_close(sum.together.full, 4, 0.0);
+    assert_close(sum.together.full_g, 40, 1e-9);
+    assert_close(sum.together.last_l, 8, 1e-9);
+    assert_close(sum.together.last_g, 32, 1e-9);
+}
+
+/* Each foot is the sum of the rounded lines above it. */
+static void check_sums_add_up(void **state)
+{
+    const bd_feed_group list[] = {{7, 5.4, 1.3}, {11, 3.3, 1}, {5, 2.6, 0}};
+    bd_group_share shares[N(list)];
+    bd_group_sum sum;
+    double bags_g = 0.0, cans_g = 0.0;
+
+    (void)state;
+    assert_int_equal(bd_groups_measure(list, N(list), 10, 1, shares, &sum, NULL), BD_OK);
+    assert_false(sum.is_one_feed);
+    for (size_t i = 0; i < N(list); i++) {
+        assert_close(shares[i].bag_g, round(list[i].dose_g), 1e-9);
+        assert_int_equal(shares[i].has_cans, i < 2);
+        bags_g += list[i].bags * shares[i].bag_g;
+        if (shares[i].has_cans)
+            cans_g += shares[i].cans.full * shares[i].cans.full_g + shares[i].cans.last_g;
+    }
+    assert_close(sum.bags_g, bags_g, 1e-9);
+    assert_close(sum.bags_g, 7 * 5 + 11 * 3 + 5 * 3, 1e-9);
+    assert_close(sum.cans_g, cans_g, 1e-9);
+    assert_close(sum.exact_g, 7 * 5.4 + 11 * 3.3 + 5 * 2.6, 1e-9);
+}
+
+static void check_two_strengths_are_two_feeds(void **state)
+{
+    const bd_feed_group list[] = {{12, 6, 1.5}, {30, 4.1, 1}};
+    bd_group_share shares[N(list)];
+    bd_group_sum sum;
+
+    (void)state;
+    assert_int_equal(bd_groups_measure(list, N(list), 10, 1, shares, &sum, NULL), BD_OK);
+    assert_false(sum.is_one_feed);
+}
+
+static void check_bad_lists(void **state)
+{
+    const bd_feed_group wet[] = {{12, 6, 1.5}, {30, 4, 1}}, dry[] = {{12, 6, 0}};
+    const bd_feed_group bad[] = {{12, 6, 1.5}, {30, (double)NAN, 1}}, part[] = {{1.5, 6, 0}};
+    bd_group_share shares[2] = {{.bag_g = UNTOUCHED}, {.bag_g = UNTOUCHED}};
+    bd_group_sum sum = {.bags = UNTOUCHED};
+
+    (void)state;
+    assert_int_equal(bd_groups_measure(wet, 0, 10, 1, shares, &sum, NULL), BD_MISSING);
+    assert_int_equal(bd_groups_measure(wet, 2, 0, 1, shares, &sum, NULL), BD_MISSING);
+    assert_int_equal(bd_groups_measure(bad, 2, 10, 1, shares, &sum, NULL), BD_RANGE);
+    assert_int_equal(bd_groups_measure(part, 1, 0, 1, shares, &sum, NULL), BD_RANGE);
+    assert_int_equal(bd_groups_measure(wet, 2, 1e-6, 1, shares, &sum, NULL), BD_RANGE);
+    assert_close(shares[0].bag_g, UNTOUCHED, 0.0);
+    assert_close(sum.bags, UNTOUCHED, 0.0);
+    assert_int_equal(bd_groups_measure(dry, 1, 0, 1, shares, &sum, NULL), BD_OK);
+    assert_false(sum.is_one_feed);
+    assert_close(sum.bags_g, 72, 1e-9);
+}
+
+int main(void)
+{
+    const struct CMUnitTest others[] = {
+        cmocka_unit_test(check_choices),     cmocka_unit_test(check_invariants),
+        cmocka_unit_test(check_bad_plans),   cmocka_unit_test(check_scoops),
+        cmocka_unit_test(check_cans),        cmocka_unit_test(check_one_feed_for_two_kinds),
+        cmocka_unit_test(check_sums_add_up), cmocka_unit_test(check_two_strengths_are_two_feeds),
+        cmocka_unit_test(check_bad_lists),
+    };
+    struct CMUnitTest tests[N(rows) + N(others)];
+
+    for (size_t i = 0; i < N(rows); i++)
+        tests[i] = (struct CMUnitTest){rows[i].name, check, NULL, NULL, (void *)&rows[i]};
+    for (size_t i = 0; i < N(others); i++)
+        tests[N(rows) + i] = others[i];
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
