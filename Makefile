@@ -36,10 +36,11 @@ SUPPORT   := $(patsubst %.c,$(O)/%.o,$(wildcard tests/support/*.c))
 PREFIX ?= /usr/local
 
 .DELETE_ON_ERROR:
+.NOTPARALLEL: deps
 .SUFFIXES:
-.PHONY: all help deps demo check check-long check-unit check-published check-command check-data \
-        check-docs check-layers check-words check-asan check-valgrind lint format format-check \
-        asan bench fuzz coverage install clean
+.PHONY: all help deps demo check check-long check-unit check-command check-data check-docs \
+        check-layers check-words check-valgrind lint lint-gcc lint-clang lint-tidy lint-cppcheck \
+        format format-check asan bench fuzz coverage install uninstall clean
 
 all: build/bagdose
 
@@ -84,35 +85,41 @@ $(O)/gen/builtin_data.o: build/gen/builtin_data.c
 
 # ---- tests ----------------------------------------------------------------
 
+# Every test may make an allocation fail (tests/support/failing_malloc.h).
+TEST_LINK := -Wl,--wrap=malloc,--wrap=calloc,--wrap=realloc -lcmocka
+
 $(O)/tests/published_%: tests/published/%.c $(SUPPORT) $(LIBRARY)
 	@mkdir -p $(@D)
-	$(CC) $(BD_CFLAGS) -Itests -o $@ $< $(SUPPORT) $(LIBRARY) -lcmocka $(BD_LIBS)
+	$(CC) $(BD_CFLAGS) -Itests -o $@ $< $(SUPPORT) $(LIBRARY) $(TEST_LINK) $(BD_LIBS)
 
 $(O)/tests/%: tests/unit/%.c $(SUPPORT) $(LIBRARY)
 	@mkdir -p $(@D)
-	$(CC) $(BD_CFLAGS) -Itests -o $@ $< $(SUPPORT) $(LIBRARY) -lcmocka $(BD_LIBS)
+	$(CC) $(BD_CFLAGS) -Itests -o $@ $< $(SUPPORT) $(LIBRARY) $(TEST_LINK) $(BD_LIBS)
 
 $(O)/tests/support/%.o: tests/support/%.c
 	@mkdir -p $(@D)
 	$(CC) $(BD_CFLAGS) -Itests -c -o $@ $<
 
-# ---- what stands in the way of a merge ------------------------------------
+# ---- the main job on files of examples/ ------------------------------------
 
-UNIT_RUNS := $(UNIT) $(PUBLISHED)
+demo: build/bagdose ## the whole job on the files of examples/
+	@BAGDOSE=$(CURDIR)/build/bagdose sh examples/demo.sh
+
+# ---- what stands in the way of a merge -------------------------------------
 
 check: check-layers check-words check-unit check-command check-data check-docs ## all quick tests (under three minutes)
 
-check-unit: $(UNIT_RUNS) ## unit tests and the checks against published figures
-	@set -e; for t in $(UNIT_RUNS); do $$t; done
+check-unit: $(UNIT) $(PUBLISHED) ## unit tests and the checks against published figures
+	@set -e; for t in $(UNIT) $(PUBLISHED); do $$t; done
 
 check-command: build/bagdose ## command lines against what they must print
 	@BAGDOSE=$(CURDIR)/build/bagdose sh tests/command/run.sh
 
-check-data: ## nutrients/ against its JSON schemas, with an independent validator
+check-data: ## nutrients/ against its JSON schemas, with a validator that is none of ours
 	@sh tests/data/check.sh
 
-check-docs: build/bagdose ## worked lines of README and help, every option documented
-	@sh tests/docs/check.sh
+check-docs: build/bagdose ## worked lines of README and help run and match; options are documented
+	@BAGDOSE=$(CURDIR)/build/bagdose sh tests/docs/check.sh
 
 check-layers: ## who includes whom
 	@sh tests/layers/check.sh
@@ -120,11 +127,89 @@ check-layers: ## who includes whom
 check-words: ## every sentence that is used exists, and the other way round
 	@sh tests/words/check.sh
 
+asan: ## the unit tests under address and undefined-behaviour sanitizers
+	@$(MAKE) --no-print-directory FLAVOUR=asan check-unit
+
+check-valgrind: $(UNIT) $(PUBLISHED) ## the unit tests under valgrind
+	@set -e; for t in $(UNIT) $(PUBLISHED); do \
+	  valgrind --quiet --error-exitcode=9 --leak-check=full --show-leak-kinds=definite $$t; done
+
+check-long: ## the full counts: long random runs, sanitizers, valgrind
+	@BD_LONG=1 $(MAKE) --no-print-directory check-unit
+	@$(MAKE) --no-print-directory asan check-valgrind
+
+lint: format-check lint-gcc lint-clang lint-cppcheck lint-tidy ## compilers' warnings as errors, clang-tidy, cppcheck, format
+
+lint-gcc:
+	@$(MAKE) --no-print-directory FLAVOUR=gccwarn DEV=1 build/gccwarn/libbagdose.a build/gccwarn/bagdose
+
+lint-clang:
+	@$(MAKE) --no-print-directory FLAVOUR=clang DEV=1 build/clang/libbagdose.a build/clang/bagdose
+
+lint-cppcheck:
+	cppcheck --quiet --std=c11 --error-exitcode=1 --inline-suppr --enable=warning,performance,portability \
+	  --suppress=missingIncludeSystem -Isrc $(wildcard src/*/*.c)
+
+lint-tidy:
+	clang-tidy --quiet --warnings-as-errors='*' $(wildcard src/*/*.c) -- -std=c11 -D_DEFAULT_SOURCE -Isrc
+
 format: ## puts the sources into their form
 	clang-format -i $(wildcard src/*/*.[ch] tests/*/*.[ch])
 
 format-check:
 	clang-format --dry-run --Werror $(wildcard src/*/*.[ch] tests/*/*.[ch])
+
+bench: $(patsubst tests/bench/%.c,$(O)/bench/%,$(wildcard tests/bench/*.c)) ## how long a solve takes
+	@set -e; for b in $^; do $$b; done
+
+$(O)/bench/%: tests/bench/%.c $(LIBRARY)
+	@mkdir -p $(@D)
+	$(CC) $(BD_CFLAGS) -o $@ $< $(LIBRARY) $(BD_LIBS)
+
+FUZZ_SECONDS ?= 20
+fuzz: ## each reader of untrusted text, for FUZZ_SECONDS each
+	@$(MAKE) --no-print-directory FLAVOUR=fuzz fuzz-run
+
+fuzz-run: $(patsubst tests/fuzz/%.c,$(O)/fuzz/%,$(wildcard tests/fuzz/*.c))
+	@set -e; for f in $^; do mkdir -p $(O)/corpus/$${f##*/}; \
+	  $$f -max_total_time=$(FUZZ_SECONDS) -rss_limit_mb=512 -max_len=4096 $(O)/corpus/$${f##*/} \
+	  $$(ls -d tests/fuzz/seeds/$${f##*/} 2>/dev/null); done
+
+$(O)/fuzz/%: tests/fuzz/%.c $(LIBRARY)
+	@mkdir -p $(@D)
+	$(CC) $(BD_CFLAGS) -fsanitize=fuzzer -o $@ $< $(LIBRARY) $(BD_LIBS)
+
+coverage: ## lines that no test reaches
+	@$(MAKE) --no-print-directory FLAVOUR=cov check-unit
+	@find build/cov -name '*.gcno' -path '*src*' | xargs gcov -n 2>/dev/null | \
+	  awk '/^File .src/{f=$$2} /^Lines executed/{if (f!="") {print f, $$0; f=""}}'
+
+# ---- installing ------------------------------------------------------------
+
+install: build/bagdose ## copies the command to PREFIX (/usr/local)
+	install -d $(DESTDIR)$(PREFIX)/bin
+	install -m 755 build/bagdose $(DESTDIR)$(PREFIX)/bin/bagdose
+
+uninstall:
+	rm -f $(DESTDIR)$(PREFIX)/bin/bagdose
+
+# Packages by goal: what is there is skipped, so that it works without a network afterwards.
+NEEDS_all   := libjansson-dev
+NEEDS_check := libcmocka-dev units openbabel python3-jsonschema
+NEEDS_lint  := clang clang-format clang-tidy cppcheck
+NEEDS_check-valgrind := valgrind
+NEEDS_check-long := valgrind $(NEEDS_check)
+NEEDS_asan  := libcmocka-dev
+NEEDS_fuzz  := clang
+PACKAGES    := $(sort $(NEEDS_all) $(foreach g,$(MAKECMDGOALS),$(NEEDS_$(g))))
+
+deps: ## installs what the other goals on the command line need (Debian)
+	@missing=; for p in $(PACKAGES); do \
+	  dpkg-query -W -f '$${Status}' $$p 2>/dev/null | grep -q 'ok installed' || missing="$$missing $$p"; done; \
+	if [ -n "$$missing" ]; then \
+	  command -v apt-get >/dev/null || { echo "deps: needed and not found:$$missing" >&2; exit 1; }; \
+	  root=; [ "$$(id -u)" = 0 ] || root=sudo; \
+	  $$root apt-get update -q && DEBIAN_FRONTEND=noninteractive $$root apt-get install -q -y $$missing; fi
 
 clean: ## removes build/
 	rm -rf build

@@ -1,6 +1,7 @@
 #include "base/error.h"
 
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -13,14 +14,21 @@ static const struct {
 #undef BD_STATUS
 };
 
-/* Only the message is changed, never what was read: UTF-8 passes, C0 and DEL do not. */
-static void make_harmless(char *s)
+/* True at the first byte of U+0080 to U+009F, controls that some terminals obey in UTF-8 too. */
+static bool is_second_control(const unsigned char *s)
 {
-    for (; *s != '\0'; s++) {
-        unsigned char c = (unsigned char)*s;
+    return s[0] == 0xc2 && s[1] >= 0x80 && s[1] <= 0x9f;
+}
 
-        if (c < 0x20 || c == 0x7f)
-            *s = '?';
+/* Only the message is changed, never what was read: UTF-8 passes, controls do not. */
+static void make_harmless(char *text)
+{
+    for (unsigned char *s = (unsigned char *)text; *s != '\0'; s++) {
+        if (is_second_control(s))
+            *s++ = '?';
+        else if (*s >= 0x20 && *s != 0x7f)
+            continue;
+        *s = '?';
     }
 }
 

@@ -46,7 +46,8 @@ typedef struct bd_error {
 bd_status bd_fail(bd_error *err, bd_status status, const char *where, const char *fmt, ...)
     BD_PRINTF(4, 5);
 
-/* Adds what would be accepted, and gives back err->status.  Keeps the first text, like bd_fail. */
+/* Adds what would be accepted, and gives back err->status (BD_SYNTAX when nobody listens: err NULL).
+ * Keeps the first text, like bd_fail. */
 bd_status bd_accepts(bd_error *err, const char *fmt, ...) BD_PRINTF(2, 3);
 
 /* Fills in the place if none is recorded yet (a lower layer rarely knows it). */

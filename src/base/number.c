@@ -59,7 +59,7 @@ bd_status bd_number_read(const char *s, const char **end, double *out, bd_error 
         (void)bd_accepts(err, "digits with a decimal point, such as 2.5");
         return BD_SYNTAX;
     }
-    if (s[n] == ',' || s[n] == '\'') {
+    if ((s[n] == ',' || s[n] == '\'') && isdigit((unsigned char)s[n + 1])) {
         (void)bd_fail(err, BD_SYNTAX, NULL, "'%.40s' has a '%c' inside a number", s, s[n]);
         (void)bd_accepts(err, "a decimal point and no thousands mark, such as 2.5 or 1500");
         return BD_SYNTAX;

@@ -20,8 +20,8 @@ enum { BD_NUMBER_SIZE = 64 };
  *   end  set behind the number on BD_OK; may be NULL, then nothing may follow
  *   out  the number; written only on BD_OK
  *
- * Returns BD_OK, BD_SYNTAX when there is no number (a decimal comma is refused
- * with a hint), BD_RANGE when it is too large for a double.
+ * Returns BD_OK, BD_SYNTAX when there is no number (a comma or an apostrophe between
+ * digits is refused with a hint), BD_RANGE when it is over 1e300.
  */
 bd_status bd_number_read(const char *s, const char **end, double *out, bd_error *err) BD_MUST_CHECK;
 

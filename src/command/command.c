@@ -3,12 +3,14 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 #include "base/text.h"
+#include "command/argument_file.h"
 #include "command/help.h"
 #include "job/job.h"
 
-enum { LONGEST_SCREEN = 1 << 20, LARGEST_FILE = 1 << 20, EXIT_STOP = 1 };
+enum { LONGEST_SCREEN = 1 << 20, LARGEST_FILE = 1 << 20, EXIT_STOP = 1, SECONDS_PER_DAY = 86400 };
 
 typedef bd_status bd_renderer(const bd_card *, const bd_report_style *, bd_sink, bd_error *);
 
@@ -192,6 +194,8 @@ static int do_job(bd_job job, int count, char *const args[], bd_streams streams)
     }
     status = bd_request_read(job, count, args, request, &err);
     if (status == BD_OK)
+        request->today = (int)(time(NULL) / SECONDS_PER_DAY);
+    if (status == BD_OK)
         status = find_format(request, &render, &err);
     if (status == BD_OK)
         status = run_job(request, &card, &err);
@@ -201,7 +205,7 @@ static int do_job(bd_job job, int count, char *const args[], bd_streams streams)
     return exit_status;
 }
 
-int bd_command_run(int count, char *const args[], bd_streams streams)
+static int run_words(int count, char *const args[], bd_streams streams)
 {
     bd_error err = {0};
     bd_job job = BD_JOB_SPRAY;
@@ -213,4 +217,21 @@ int bd_command_run(int count, char *const args[], bd_streams streams)
     if (count > 1 && strcmp(args[1], "--help") == 0)
         return help(1, args, streams);
     return do_job(job, count - 1, args + 1, streams);
+}
+
+int bd_command_run(int count, char *const args[], bd_streams streams)
+{
+    bd_arguments file;
+    bd_error err = {0};
+    bd_status status;
+    int exit_status;
+
+    if (count == 0 || args[0][0] != '@')
+        return run_words(count, args, streams);
+    status = bd_arguments_read(args[0] + 1, &file, &err);
+    for (int i = 1; i < count && status == BD_OK; i++)
+        status = bd_arguments_add(&file, args[i], &err);
+    exit_status = status == BD_OK ? run_words(file.count, file.words, streams) : complain(streams.err, &err);
+    bd_arguments_free(&file);
+    return exit_status;
 }

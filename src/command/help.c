@@ -33,7 +33,8 @@ void bd_help_all(bd_text *out)
         strncat(name, o->name, sizeof name - 3);
         add_row(out, name, o->what, o->help);
     }
-    bd_text_add(out, "\nbagdose help JOB shows one job.  Exit status: 0 done, 1 the card says STOP,\n"
+    bd_text_add(out, "\nbagdose @FILE reads the words from a file, one option a line.\n"
+                     "bagdose help JOB shows one job.  Exit status: 0 done, 1 the card says STOP,\n"
                      "2 the command line or an input is wrong, 3 a file or memory failed.\n");
 }
 

@@ -4,40 +4,6 @@
 
 #include "nutrients/cite.h"
 
-typedef enum trigger {
-    ALWAYS,
-    FOLIAR,
-    KNO3_FOLIAR,
-    SEEDLING_FOLIAR,
-    UREA_FOLIAR,
-    SIDEDRESS,
-    MIXING,
-    STORED_MIX,
-    TANK_MIX,
-    NITRATE,
-    EYE_DANGER,
-    BORON,
-    METAL,
-    AMMONIA,
-    ASH,
-    CAUSTIC,
-    HOMEMADE,
-    RAW_MANURE,
-    URINE,
-    LEAFY_NITRATE
-} trigger;
-
-static const struct {
-    const char *code;
-    trigger when;
-    const char *key, *source;
-    bd_trust trust;
-} cautions[] = {
-#define BD_CAUTION(code, when, key, source, trust) {code, when, key, source, BD_TRUST_##trust},
-#include "guard/caution.def"
-#undef BD_CAUTION
-};
-
 bool bd_crop_is_in(const bd_crop *crop, const char *group)
 {
     if (crop == NULL)
@@ -73,49 +39,52 @@ static bool any_hazard(const bd_handling *h, const char *code)
     return false;
 }
 
-static bool is_met(const bd_handling *h, trigger when)
+static bool is_met(const bd_handling *h, bd_trigger when)
 {
     switch (when) {
-    case ALWAYS:
+    case BD_WHEN_ALWAYS:
         return true;
-    case FOLIAR:
+    case BD_WHEN_FOLIAR:
         return h->is_foliar;
-    case KNO3_FOLIAR:
+    case BD_WHEN_KNO3_FOLIAR:
         return h->is_foliar && any_is(h, "potassium-nitrate");
-    case SEEDLING_FOLIAR:
+    case BD_WHEN_SEEDLING_FOLIAR:
         return h->is_foliar && h->is_seedling;
-    case UREA_FOLIAR:
+    case BD_WHEN_UREA_FOLIAR:
         return h->is_foliar && any_has(h, BD_TRAIT_UREA);
-    case SIDEDRESS:
+    case BD_WHEN_SIDEDRESS:
         return h->is_soil && !h->is_homemade;
-    case MIXING:
+    case BD_WHEN_MIXING:
         return !h->is_homemade;
-    case STORED_MIX:
+    case BD_WHEN_STORED_MIX:
         return h->is_dissolved || h->is_foliar;
-    case TANK_MIX:
+    case BD_WHEN_TANK_MIX:
         return h->material_count > 1 && (h->is_foliar || h->is_dissolved);
-    case NITRATE:
+    case BD_WHEN_NITRATE:
         return any_has(h, BD_TRAIT_NITRATE);
-    case EYE_DANGER:
+    case BD_WHEN_EYE_DANGER:
         return any_hazard(h, "H318") || any_hazard(h, "H314");
-    case BORON:
+    case BD_WHEN_BORON:
         return any_has(h, BD_TRAIT_BORON);
-    case METAL:
+    case BD_WHEN_METAL:
         return any_has(h, BD_TRAIT_METAL);
-    case AMMONIA:
+    case BD_WHEN_AMMONIA:
         return any_has(h, BD_TRAIT_AMMONIUM) || any_has(h, BD_TRAIT_UREA) || any_has(h, BD_TRAIT_URINE);
-    case ASH:
+    case BD_WHEN_ASH:
         return any_has(h, BD_TRAIT_ASH);
-    case CAUSTIC:
+    case BD_WHEN_CAUSTIC:
         return any_has(h, BD_TRAIT_CAUSTIC);
-    case HOMEMADE:
+    case BD_WHEN_HOMEMADE:
         return h->is_homemade;
-    case RAW_MANURE:
+    case BD_WHEN_RAW_MANURE:
         return any_has(h, BD_TRAIT_RAW_MANURE);
-    case URINE:
+    case BD_WHEN_URINE:
         return any_has(h, BD_TRAIT_URINE);
-    case LEAFY_NITRATE:
+    case BD_WHEN_LEAFY_NITRATE:
         return any_has(h, BD_TRAIT_NITRATE) && bd_crop_is_in(h->crop, "leafy");
+    case BD_WHEN_RULE:
+    case BD_WHEN_COUNT:
+        return false;
     }
     return false;
 }
@@ -134,15 +103,28 @@ static void add_hazards(bd_card *card, const bd_material *m)
     }
 }
 
-void bd_cautions_add(bd_card *card, const bd_handling *h)
+void bd_cautions_add(bd_card *card, const bd_catalogue *catalogue, const bd_handling *h)
 {
+    size_t count;
+    const bd_caution_rule *rules = bd_catalogue_cautions(catalogue, &count);
     char source[BD_CITE_SIZE];
 
     for (size_t i = 0; i < h->material_count; i++)
         if (h->materials[i] != NULL)
             add_hazards(card, h->materials[i]);
-    for (size_t i = 0; i < sizeof cautions / sizeof cautions[0]; i++)
-        if (is_met(h, cautions[i].when))
-            bd_card_caution(card, cautions[i].code, cautions[i].key, BD_NO_ARGS,
-                            bd_cite(cautions[i].source, cautions[i].trust, source));
+    for (size_t i = 0; i < count; i++)
+        if (is_met(h, rules[i].when))
+            bd_card_caution(card, rules[i].code, rules[i].sentence, BD_NO_ARGS,
+                            bd_cite(rules[i].source, rules[i].trust, source));
+}
+
+char *bd_rule_source(const bd_catalogue *catalogue, const char *sentence, char buffer[BD_CITE_SIZE])
+{
+    const bd_caution_rule *rule = bd_catalogue_rule(catalogue, sentence);
+
+    if (rule == NULL)
+        buffer[0] = '\0';
+    else
+        (void)bd_cite(rule->source, rule->trust, buffer);
+    return buffer;
 }

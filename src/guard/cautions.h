@@ -3,7 +3,8 @@
  *
  * May include: base/, quantity/, nutrients/, model/, card/.
  *
- * Printed by default and never switched off.  The list is guard/caution.def.
+ * Printed by default and never switched off.  The list is
+ * nutrients/cautions.json.
  */
 #ifndef BD_GUARD_CAUTIONS_H
 #define BD_GUARD_CAUTIONS_H
@@ -13,6 +14,7 @@
 
 #include "card/card.h"
 #include "nutrients/catalogue.h"
+#include "nutrients/cite.h"
 
 /* What the dose is and where it goes. */
 typedef struct bd_handling {
@@ -24,7 +26,11 @@ typedef struct bd_handling {
 } bd_handling;
 
 /* Adds the GHS codes of each material and every caution whose trigger is met. */
-void bd_cautions_add(bd_card *card, const bd_handling *handling);
+void bd_cautions_add(bd_card *card, const bd_catalogue *catalogue, const bd_handling *handling);
+
+/* Whence the rule of a sentence is known, as cards show it; "" for a sentence without a record. */
+char *bd_rule_source(const bd_catalogue *catalogue, const char *sentence,
+                     char buffer[BD_CITE_SIZE]);
 
 /* True when the crop belongs to a group ("leafy"). */
 bool bd_crop_is_in(const bd_crop *crop, const char *group);

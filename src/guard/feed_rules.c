@@ -15,6 +15,15 @@ static bool any_has(const bd_feed_facts *f, bd_trait trait)
     return false;
 }
 
+/* A finding whose source is its record in cautions.json; {0} is the number of feedings. */
+static void say(bd_card *card, const bd_feed_facts *f, const char *id, bd_level level, const char *key)
+{
+    char source[BD_CITE_SIZE];
+
+    bd_card_find(card, id, level, key, BD_ARGS(bd_count(f->rounds)),
+                 bd_rule_source(f->catalogue, key, source));
+}
+
 static const bd_fact *practice(const bd_feed_facts *f, const char *name)
 {
     return bd_catalogue_practice(f->catalogue, name);
@@ -144,11 +153,9 @@ static void judge_ash(bd_card *card, const bd_feed_facts *f)
         bd_card_find(card, "limit.ash.ph", BD_CARE, W("rule.ash_ph_unknown"),
                      BD_ARGS(bd_amount(stop_ph->value.low, "")), source);
     if (f->is_hard_water)
-        bd_card_find(card, "limit.ash.water", BD_CARE, W("rule.ash_hard_water"), BD_NO_ARGS,
-                     "common practice, no source");
+        say(card, f, "limit.ash.water", BD_CARE, W("rule.ash_hard_water"));
     if (f->rounds > 1.0)
-        bd_card_find(card, "limit.ash.times", BD_CARE, W("rule.ash_twice"), BD_ARGS(bd_count(f->rounds)),
-                     "common practice, no source");
+        say(card, f, "limit.ash.times", BD_CARE, W("rule.ash_twice"));
 }
 
 /* Alkali sets ammonia free from ammonium, urea, urine and fresh manure. */
@@ -159,7 +166,7 @@ static void judge_gas(bd_card *card, const bd_feed_facts *f)
                          any_has(f, BD_TRAIT_URINE) || any_has(f, BD_TRAIT_RAW_MANURE);
 
     if (is_alkaline && gives_ammonia)
-        bd_card_find(card, "mix.ammonia", BD_STOP, W("rule.ammonia"), BD_NO_ARGS, "OSU-ASH, published");
+        say(card, f, "mix.ammonia", BD_STOP, W("rule.ammonia"));
 }
 
 static void judge_leaves(bd_card *card, const bd_feed_facts *f)
@@ -171,33 +178,29 @@ static void judge_leaves(bd_card *card, const bd_feed_facts *f)
     if (!f->is_on_leaves)
         return;
     if (is_alkaline)
-        bd_card_find(card, "limit.leaves.alkaline", BD_STOP, W("rule.alkaline_on_leaves"), BD_NO_ARGS,
-                     "NEU81; OSU-ASH, worked out");
+        say(card, f, "limit.leaves.alkaline", BD_STOP, W("rule.alkaline_on_leaves"));
     if (is_unclean)
-        bd_card_find(card, "limit.leaves.unclean", BD_STOP, W("rule.unclean_on_leaves"), BD_NO_ARGS,
-                     "common practice, no source");
+        say(card, f, "limit.leaves.unclean", BD_STOP, W("rule.unclean_on_leaves"));
     if (!is_alkaline && !is_unclean)
-        bd_card_find(card, "limit.leaves", BD_CARE, W("rule.homemade_on_leaves"), BD_NO_ARGS,
-                     "common practice, no source");
+        say(card, f, "limit.leaves", BD_CARE, W("rule.homemade_on_leaves"));
 }
 
 static void tell_side_effects(bd_card *card, const bd_feed_facts *f)
 {
     static const struct {
         bd_trait trait;
-        const char *id, *key, *source;
+        const char *id, *key;
     } rows[] = {
-        {BD_TRAIT_CARBON_RICH, "feed.draw_down", W("rule.draw_down"), "CPT-CLE, published"},
-        {BD_TRAIT_SALTY, "feed.salty", W("rule.salty"), "SEA-PMC; MAN-MO, published"},
-        {BD_TRAIT_ATTRACTS, "feed.animals", W("rule.animals"), "BAN-EXT23, published"},
-        {BD_TRAIT_FERMENTS, "feed.ferments", W("rule.ferments"), "BAN-EXT23, published"},
+        {BD_TRAIT_CARBON_RICH, "feed.draw_down", W("rule.draw_down")},
+        {BD_TRAIT_SALTY, "feed.salty", W("rule.salty")},
+        {BD_TRAIT_ATTRACTS, "feed.animals", W("rule.animals")},
+        {BD_TRAIT_FERMENTS, "feed.ferments", W("rule.ferments")},
     };
 
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
         if (any_has(f, rows[i].trait))
-            bd_card_find(card, rows[i].id,
-                         rows[i].trait == BD_TRAIT_CARBON_RICH && f->is_dry ? BD_CARE : BD_NOTE, rows[i].key,
-                         BD_NO_ARGS, rows[i].source);
+            say(card, f, rows[i].id,
+                rows[i].trait == BD_TRAIT_CARBON_RICH && f->is_dry ? BD_CARE : BD_NOTE, rows[i].key);
 }
 
 void bd_feed_rules_apply(bd_card *card, const bd_feed_facts *f)

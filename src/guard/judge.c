@@ -1,6 +1,7 @@
 #include "guard/judge.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "nutrients/cite.h"
 
@@ -16,13 +17,20 @@ static double ceiling_in_unit(const bd_judged *j)
     return j->ceiling.most * (j->ceiling_scale > 0.0 ? j->ceiling_scale : 1.0);
 }
 
+static const char *group_of(const bd_limit *limit)
+{
+    if (limit == NULL)
+        return "";
+    return strcmp(limit->crop_group, "any") == 0 ? "any crop" : limit->crop_group;
+}
+
 static void find(bd_card *card, const bd_judged *j, const char *id, bd_level level, const char *key,
                  double limit, const char *source)
 {
     bd_card_find_limit(card, id, level, key,
                        BD_ARGS(bd_name(j->name), bd_amount(j->value, j->unit),
                                bd_amount(limit, j->unit), bd_amount(j->label_max, j->unit),
-                               bd_name(j->ceiling.limit == NULL ? "" : j->ceiling.limit->crop_group)),
+                               bd_name(group_of(j->ceiling.limit))),
                        j->value, limit, j->unit, source);
 }
 
@@ -92,7 +100,7 @@ static double judge_roof(bd_card *card, const bd_judged *j)
     (void)bd_cite(j->roof_row->value.source, j->roof_row->value.trust_high, source);
     bd_card_find_limit(card, j->id, BD_STOP, W("guard.over_roof"),
                        BD_ARGS(bd_name(j->name), bd_amount(j->value, j->unit), bd_amount(roof, j->unit),
-                               bd_name(j->roof_row->crop_group)),
+                               bd_name(group_of(j->roof_row))),
                        j->value, roof, j->unit, source);
     return roof;
 }

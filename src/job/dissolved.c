@@ -163,27 +163,21 @@ static bd_status solve_mix(bd_bath *bath, const bd_knowledge *know, const bd_req
 
 /* ---- solubility --------------------------------------------------------- */
 
-/* The lowest of the published curves of a material at a temperature; from memory where none is. */
-static const bd_solubility *lowest_curve(const bd_knowledge *know, const char *material, double t_c,
-                                         double *g_per_100g)
+/* Share of a salt's own mass that is water of its crystals: 0.51 for MgSO4.7H2O. */
+static double crystal_water(const bd_material *m)
 {
-    size_t count;
-    const bd_solubility *curves = bd_catalogue_solubilities(know->catalogue, &count), *best = NULL;
+    const char *part = strrchr(m->formula, '.');
+    bd_formula whole, water;
 
-    for (size_t i = 0; i < count; i++) {
-        double s = 0.0;
-        bool is_weaker;
+    if (part == NULL || strstr(part, "H2O") == NULL || strchr(part, '(') != NULL ||
+        bd_formula_read(m->formula, &whole, NULL) != BD_OK || bd_formula_read(part + 1, &water, NULL) != BD_OK)
+        return 0.0;
+    return water.g_per_mol / whole.g_per_mol;
+}
 
-        if (strcmp(curves[i].material, material) != 0 ||
-            bd_solubility_at(&curves[i], t_c, &s, NULL) != BD_OK)
-            continue;
-        is_weaker = best != NULL && curves[i].trust > best->trust;
-        if (best == NULL || curves[i].trust < best->trust || (!is_weaker && s < *g_per_100g)) {
-            best = &curves[i];
-            *g_per_100g = s;
-        }
-    }
-    return best;
+static double purity_of(const bd_offer *o)
+{
+    return o->product.purity > 0.0 ? o->product.purity : 1.0;
 }
 
 static double water_kg_per_l(const bd_bath *bath, double salt_g_per_l)
@@ -193,46 +187,83 @@ static double water_kg_per_l(const bd_bath *bath, double salt_g_per_l)
     return fmax(0.1, 1.0 - volume_l_per_kg_salt * salt_g_per_l / 1000.0);
 }
 
+/* How near one salt is to crystallising: by itself, or, in a solved mix, with the ions others bring. */
+static double saturation_of(const bd_bath *bath, const bd_knowledge *know, const bd_offer *o,
+                            double salt_g_per_l, double s_g_per_100g)
+{
+    const bd_material *m = o->material;
+    double hydrate = crystal_water(m), water_kg = water_kg_per_l(bath, salt_g_per_l);
+    double mol_per_kg[BD_SPECIES_MAX], counts[BD_SPECIES_MAX], s_mol_per_kg;
+
+    if (!bath->is_modelled || bath->is_outside || m->ion_count > BD_SPECIES_MAX)
+        return bd_solubility_g_per_100g(salt_g_per_l, water_kg, hydrate) / s_g_per_100g;
+    s_mol_per_kg = 10.0 * s_g_per_100g / o->product.salt_molar_mass_g_per_mol /
+                   (1.0 + s_g_per_100g / 100.0 * hydrate);
+    for (size_t i = 0; i < m->ion_count; i++) {
+        size_t species = 0;
+
+        if (bd_chemistry_species(know->chemistry, m->ions[i].name, &species, NULL) != BD_OK ||
+            know->chemistry->species[species].part_count == 0)
+            return bd_solubility_g_per_100g(salt_g_per_l, water_kg, hydrate) / s_g_per_100g;
+        counts[i] = m->ions[i].count;
+        mol_per_kg[i] =
+            bath->solution.total_mol_per_l[know->chemistry->species[species].parts[0].component] / water_kg;
+    }
+    return bd_solubility_in_mix(mol_per_kg, counts, m->ion_count, s_mol_per_kg);
+}
+
+static void find_saturation(const bd_bath *bath, const bd_offer *o, double share, double most,
+                            const bd_knowledge *know, const char *source, bd_card *card)
+{
+    const bd_fact *working = bd_catalogue_practice(know->catalogue, "solubility-working-share");
+    bool is_over = bd_is_over(share, 1.0), is_near = bd_is_over(share, working->value.typical);
+
+    bd_card_find_limit(card, "limit.solubility", is_over ? BD_STOP : is_near ? BD_CARE : BD_NOTE,
+                       is_over   ? W("solubility.over")
+                       : is_near ? W("solubility.near")
+                                 : W("solubility.within"),
+                       BD_ARGS(bd_name(o->title), bd_amount(100.0 * share, "%"),
+                               bd_amount(bath->temperature_c, "degC"), bd_amount(most, "g/L")),
+                       100.0 * share, 100.0, "%", source);
+}
+
+static void tell_how_warm(const bd_solubility *curve, const bd_offer *o, double g_per_100g, const char *source,
+                          bd_card *card)
+{
+    double warm_c = 0.0;
+
+    if (bd_solubility_temperature_for(curve, g_per_100g, &warm_c, NULL) == BD_OK)
+        bd_card_find(card, "solubility.warmer", BD_NOTE, W("solubility.how_warm"),
+                     BD_ARGS(bd_name(o->title), bd_amount(ceil(warm_c), "degC")), source);
+}
+
 static void judge_solubility(bd_bath *bath, size_t i, const bd_knowledge *know, bd_card *card)
 {
-    const bd_offer *o = &bath->doses[i].offer[0];
-    const bd_fact *working = bd_catalogue_practice(know->catalogue, "solubility-working-share");
-    double s = 0.0, salt_g_per_l, share, most, warm_c = 0.0;
-    const bd_solubility *curve;
+    const bd_offer *o = bath->doses[i].offer;
+    size_t count;
+    const bd_solubility *curves = bd_catalogue_solubilities(know->catalogue, &count), *curve = NULL;
+    double s = 0.0, salt_g_per_l = bath->doses[i].g_per_l.high * purity_of(o), share, most;
     char source[BD_CITE_SIZE];
-    bool is_over;
 
     if (o->material == NULL)
         return;
-    curve = lowest_curve(know, o->material->name, bath->temperature_c, &s);
-    if (curve == NULL) {
+    if (bd_solubility_strictest(curves, count, o->material->name, bath->temperature_c, &s, &curve, NULL) !=
+        BD_OK) {
         bd_card_find(card, "limit.solubility", BD_NOTE, W("solubility.unknown"),
                      BD_ARGS(bd_name(o->title), bd_amount(bath->temperature_c, "degC")), "");
         return;
     }
-    salt_g_per_l = bath->doses[i].g_per_l.high * (o->product.purity > 0.0 ? o->product.purity : 1.0);
-    share = salt_g_per_l / (10.0 * water_kg_per_l(bath, salt_g_per_l)) / s;
-    most = 10.0 * s / (1.0 + volume_l_per_kg_salt * s / 100.0) /
-           (o->product.purity > 0.0 ? o->product.purity : 1.0);
+    share = saturation_of(bath, know, o, salt_g_per_l, s);
+    most = 10.0 * s / (1.0 + volume_l_per_kg_salt * s / 100.0) / purity_of(o);
     if (i == 0)
         bath->most_soluble = most;
     if (!bath->has_saturation || share > bath->saturation)
         bath->saturation = share;
     bath->has_saturation = true;
     (void)bd_cite(curve->source, curve->trust, source);
-    is_over = bd_is_over(share, 1.0);
-    bd_card_find_limit(card, "limit.solubility",
-                       is_over ? BD_STOP : bd_is_over(share, working->value.typical) ? BD_CARE : BD_NOTE,
-                       is_over ? W("solubility.over")
-                       : bd_is_over(share, working->value.typical) ? W("solubility.near")
-                                                                   : W("solubility.within"),
-                       BD_ARGS(bd_name(o->title), bd_amount(100.0 * share, "%"),
-                               bd_amount(bath->temperature_c, "degC"), bd_amount(most, "g/L")),
-                       share, 1.0, "share of solubility", source);
-    if (is_over && bd_solubility_temperature(curve, salt_g_per_l / (10.0 * water_kg_per_l(bath, salt_g_per_l)),
-                                             &warm_c, NULL) == BD_OK)
-        bd_card_find(card, "solubility.warmer", BD_NOTE, W("solubility.how_warm"),
-                     BD_ARGS(bd_name(o->title), bd_amount(ceil(warm_c), "degC")), source);
+    find_saturation(bath, o, share, most, know, source, card);
+    if (bd_is_over(share, 1.0))
+        tell_how_warm(curve, o, share * s, source, card);
 }
 
 /* ---- what falls out, what gasses off ------------------------------------ */
@@ -269,16 +300,24 @@ static bool any_trait(const bd_bath *bath, bd_trait trait)
     return false;
 }
 
-/* Published pairs that no saturation index tells. */
-static void judge_pairs(const bd_bath *bath, bd_card *card)
+static void say_pair(const bd_knowledge *know, bd_card *card, const char *id, bd_level level, const char *key)
 {
-    if (any_trait(bath, BD_TRAIT_ALKALINE) && (any_trait(bath, BD_TRAIT_AMMONIUM) || any_trait(bath, BD_TRAIT_UREA)))
-        bd_card_find(card, "mix.ammonia", BD_STOP, W("rule.ammonia"), BD_NO_ARGS, "OSU-ASH, published");
-    if (any_trait(bath, BD_TRAIT_CALCIUM) && (any_trait(bath, BD_TRAIT_SULFATE) || any_trait(bath, BD_TRAIT_PHOSPHATE)))
-        bd_card_find(card, "mix.calcium", BD_CARE, W("tank.calcium_pair"), BD_NO_ARGS,
-                     "UCANR-MM; NRCS-71, published");
-    if (any_trait(bath, BD_TRAIT_METAL) && (any_trait(bath, BD_TRAIT_PHOSPHATE) || any_trait(bath, BD_TRAIT_ALKALINE)))
-        bd_card_find(card, "mix.metal", BD_CARE, W("tank.metal_pair"), BD_NO_ARGS, "from memory");
+    char source[BD_CITE_SIZE];
+
+    bd_card_find(card, id, level, key, BD_NO_ARGS, bd_rule_source(know->catalogue, key, source));
+}
+
+/* Published pairs that no saturation index tells. */
+static void judge_pairs(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
+{
+    bool is_alkaline = any_trait(bath, BD_TRAIT_ALKALINE), has_phosphate = any_trait(bath, BD_TRAIT_PHOSPHATE);
+
+    if (is_alkaline && (any_trait(bath, BD_TRAIT_AMMONIUM) || any_trait(bath, BD_TRAIT_UREA)))
+        say_pair(know, card, "mix.ammonia", BD_STOP, W("rule.ammonia"));
+    if (any_trait(bath, BD_TRAIT_CALCIUM) && (any_trait(bath, BD_TRAIT_SULFATE) || has_phosphate))
+        say_pair(know, card, "mix.calcium", BD_CARE, W("tank.calcium_pair"));
+    if (any_trait(bath, BD_TRAIT_METAL) && (has_phosphate || is_alkaline))
+        say_pair(know, card, "mix.metal", BD_CARE, W("tank.metal_pair"));
 }
 
 bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_request *request, bd_card *card,
@@ -301,7 +340,7 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
         judge_solubility(bath, i, know, card);
     if (bath->is_modelled && !bath->is_outside)
         judge_minerals(bath, know, card);
-    judge_pairs(bath, card);
+    judge_pairs(bath, know, card);
     return BD_OK;
 }
 

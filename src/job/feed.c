@@ -236,11 +236,11 @@ static bd_status narrow_by_meter(feed *f)
     if (status != BD_OK)
         return status;
     most_g = most_g_per_l * f->brew_l;
-    bd_card_find_limit(f->card, "feed.meter", BD_NOTE,
-                       comes->low > most_g ? W("feed.meter_below_table") : W("feed.meter_narrows"),
-                       BD_ARGS(bd_amount(ec->number.high, "dS/m"), bd_amount(most_g_per_l, "g/L"),
-                               bd_amount_range(bd_range_scale(*comes, 1.0 / f->brew_l), "g/L")),
-                       comes->high / f->brew_l, most_g_per_l, "g/L", "conductivity of KH2PO4, the least conducting potassium salt");
+    bd_card_find(f->card, "feed.meter", BD_NOTE,
+                 comes->low > most_g ? W("feed.meter_below_table") : W("feed.meter_narrows"),
+                 BD_ARGS(bd_amount(ec->number.high, "dS/m"), bd_amount(most_g_per_l, "g/L"),
+                         bd_amount_range(bd_range_scale(*comes, 1.0 / f->brew_l), "g/L")),
+                 "conductivity of KH2PO4, the least conducting potassium salt, worked out");
     *comes = bd_range_of(fmin(comes->low, most_g), fmin(comes->typical, most_g), fmin(comes->high, most_g));
     *all = bd_range_of(fmin(all->low, most_g), fmin(all->typical, most_g), fmin(all->high, most_g));
     return BD_OK;
@@ -335,9 +335,55 @@ static void show_most(const feed *f, const char *id, const char *key, double sca
     bd_card_figure(f->card, id, key, BD_NO_ARGS, bd_exactly(f->all.amount[BD_K].high * scale), unit);
 }
 
+/* What a hand weighs: into the brew, or onto each bag. */
+static void show_weights(const feed *f)
+{
+    char id[96];
+
+    for (size_t i = 0; i < f->offers.count; i++) {
+        const bd_offer *o = &f->offers.items[i];
+        const char *name = o->material == NULL ? "own" : o->material->name;
+        bd_range each = bd_range_scale(f->mass_g[i], f->is_dry ? 1.0 / f->bags.count : 1.0);
+
+        if (f->offers.count == 1)
+            (void)snprintf(id, sizeof id, "product.%s", f->is_dry ? "per_bag" : "per_brew");
+        else
+            (void)snprintf(id, sizeof id, "product.%.60s.%s", name, f->is_dry ? "per_bag" : "per_brew");
+        if (bd_card_get(f->card, id) == NULL)
+            bd_card_figure(f->card, id, f->is_dry ? W("figure.feed_per_bag") : W("figure.feed_per_brew"),
+                           BD_ARGS(bd_name(o->title), bd_amount(f->brew_l, "L")), each, "g");
+    }
+    if (f->is_dry && f->offers.count == 1)
+        bd_card_figure(f->card, "product.total", W("figure.product_total"), BD_ARGS(bd_count(f->bags.count)),
+                       f->mass_g[0], "g");
+}
+
+/* A stopped dry feed still says how much could be given: the yearly rate of an ash, shared out. */
+static void show_permitted(const feed *f)
+{
+    for (size_t i = 0; i < f->card->finding_count; i++) {
+        const bd_finding *rate = &f->card->findings[i];
+
+        if (strcmp(rate->id, "limit.ash.rate") != 0 || !rate->has_limit || f->bags.size == NULL ||
+            bd_card_get(f->card, "product.per_bag.permitted") != NULL)
+            continue;
+        bd_card_figure(f->card, "product.per_bag.permitted", W("figure.product_per_bag_permitted"),
+                       BD_ARGS(bd_name(f->offers.items[0].title)),
+                       bd_exactly(rate->limit * f->bags.bag.area_m2 / f->rounds), "g");
+    }
+    for (size_t i = 0; i < f->offers.count; i++)
+        bd_card_work(f->card, W("work.asked_mass"),
+                     BD_ARGS(bd_name(f->offers.items[i].title), bd_amount_range(f->mass_g[i], "g")), "--mass");
+}
+
 static void show_amounts(const feed *f)
 {
     bd_delivery d = f->comes;
+
+    if (bd_card_verdict(f->card) == BD_STOP)
+        show_permitted(f);
+    else
+        show_weights(f);
 
     if (!f->is_dry) {
         bd_card_figure(f->card, "feed.volume", W("figure.feed_volume"), BD_NO_ARGS, bd_exactly(poured_l(f)), "L");
@@ -482,6 +528,6 @@ bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_ca
     bd_offers_handling(&f.offers, &handling);
     handling.is_dissolved = !f.is_dry;
     handling.crop = f.planting.crop;
-    bd_cautions_add(card, &handling);
+    bd_cautions_add(card, know->catalogue, &handling);
     return status;
 }

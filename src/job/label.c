@@ -40,10 +40,11 @@ static void tell_other_reading(bd_card *card, const bd_label *label)
 
     if (!(label->share[BD_K] > 0.0))
         return;
-    bd_card_find(card, "label.other_reading", label->is_assumed ? BD_CARE : BD_NOTE,
+    bd_card_find(card, "label.other_reading", BD_NOTE,
                  label->convention == BD_CONVENTION_OXIDE ? W("label.as_elements") : W("label.as_oxides"),
                  BD_ARGS(bd_amount(k2o_percent, "%"), bd_amount(k_percent, "%"),
-                         bd_amount(100.0 * (k2o_percent / k_percent - 1.0), "%")),
+                         bd_amount(100.0 * (k2o_percent / k_percent - 1.0), "%"),
+                         bd_amount(100.0 * (1.0 - k_percent / k2o_percent), "%")),
                  "atomic weights");
 }
 

@@ -53,13 +53,13 @@ static void show_analysis(bd_card *card, const bd_material *m)
 
         if (!fact->is_known)
             continue;
-        (void)snprintf(id, sizeof id, "analysis.%s", bd_nutrient_symbol(n));
+        (void)snprintf(id, sizeof id, "label.%s", bd_nutrient_symbol(n));
         bd_card_figure(card, id, W("figure.analysis"), BD_ARGS(bd_name(bd_nutrient_symbol(n))),
                        bd_range_scale(fact->value, scale), unit);
         if (bd_nutrient_oxide(n)[0] != '\0') {
             bd_nutrient_form oxide = {n, true};
 
-            (void)snprintf(id, sizeof id, "analysis.%s", bd_nutrient_oxide(n));
+            (void)snprintf(id, sizeof id, "label.%s", bd_nutrient_oxide(n));
             bd_card_figure(card, id, W("figure.analysis"), BD_ARGS(bd_name(bd_nutrient_oxide(n))),
                            bd_range_scale(fact->value, scale * bd_as_form(oxide, 1.0)), unit);
         }

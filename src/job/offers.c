@@ -38,7 +38,7 @@ static void name_offer(const bd_value *options, bd_offer *o)
 
     if (options[BD_OPT_ANALYSIS].is_given)
         grade = options[BD_OPT_ANALYSIS].text;
-    else if (o->material != NULL && !options[BD_OPT_PURE].is_given)
+    else if (o->material != NULL && !options[BD_OPT_PURE].is_given && strchr(o->material->grade, '-') != NULL)
         grade = o->material->grade;
     (void)snprintf(o->title, sizeof o->title, "%.60s%s%.30s",
                    o->material == NULL ? "own product" : o->material->title,
@@ -89,8 +89,9 @@ static void tell_catalogue(bd_card *card, const bd_offer *o, bool is_pure)
     }
     if (o->material->main_nutrient_known && o->material->analysis[main_nutrient].is_known)
         (void)bd_cite_fact(&o->material->analysis[main_nutrient], source);
-    bd_card_assume(card, "label.usual", W("assume.usual_grade"), BD_ARGS(bd_name(o->title)), NULL, "",
-                   source);
+    bd_card_assume(card, "label.usual",
+                   o->material->kind == BD_HOMEMADE ? W("assume.homemade_range") : W("assume.usual_grade"),
+                   BD_ARGS(bd_name(o->title)), NULL, "", source);
 }
 
 static bd_status read_offer(const bd_knowledge *know, const bd_value *options, bd_card *card,

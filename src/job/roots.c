@@ -121,7 +121,7 @@ static void set_dressings(outlook *o, bd_range load, double rounds, double in_wa
         bd_card_assume(o->card, "rounds.interval", W("assume.interval"),
                        BD_ARGS(bd_count(floor(interval)), bd_count(count)),
                        &(bd_range){interval, interval, interval}, "d", "common practice, no source");
-    if (interval < usual)
+    if (interval < (gap == NULL ? usual : gap->value.low))
         bd_card_find(o->card, "rounds.close", BD_CARE, W("rounds.too_close"),
                      BD_ARGS(bd_count(count), bd_count(o->zone.days), bd_count(floor(interval)), bd_count(usual)),
                      "common practice, no source");
@@ -201,9 +201,12 @@ static bd_status judge_yield(const outlook *o, const bd_outlook *s)
 
 static void tell_model(const outlook *o)
 {
-    bd_card_assume(o->card, "soil.model",
-                   bd_medium_is_peat_like(o->bags->medium) ? W("assume.maas_peat") : W("assume.maas_field"),
-                   BD_NO_ARGS, NULL, "", "FAO61, published");
+    const char *key =
+        bd_medium_is_peat_like(o->bags->medium) ? W("assume.maas_peat") : W("assume.maas_field");
+    char source[BD_CITE_SIZE];
+
+    bd_card_assume(o->card, "soil.model", key, BD_NO_ARGS, NULL, "",
+                   bd_rule_source(o->know->catalogue, key, source));
 }
 
 bd_status bd_roots_show_load(const bd_knowledge *know, const bd_request *request,

@@ -458,6 +458,6 @@ bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, 
     handling.is_dissolved = d.per_bag_volume != NULL;
     handling.is_seedling = d.planting.is_seedling;
     handling.crop = d.planting.crop;
-    bd_cautions_add(card, &handling);
+    bd_cautions_add(card, know->catalogue, &handling);
     return status;
 }

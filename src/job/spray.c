@@ -281,7 +281,8 @@ static void figure_of(const spray *s, size_t i, const char *what, const char *ke
         (void)snprintf(id, sizeof id, "product.%s.%s",
                        o->material == NULL ? "own" : o->material->name, what);
     if (bd_card_get(s->card, id) == NULL)
-        bd_card_figure(s->card, id, key, BD_ARGS(bd_name(o->title), bd_amount(s->tank_l, "L")), value, unit);
+        bd_card_figure(s->card, id, key, BD_ARGS(bd_name(o->title), bd_amount(s->tank_l, "L"), bd_amount(s->mixed_l, "L")), value,
+                       unit);
 }
 
 static void show_amounts(const spray *s, size_t i)
@@ -310,7 +311,9 @@ static void show_permitted(const spray *s, size_t i)
                  BD_ARGS(bd_name(s->offers.items[i].title), bd_exact(s->g_per_l[i].typical, "g/L"),
                          bd_exact(s->g_per_l[i].typical * s->tank_l, "g"), bd_amount(s->tank_l, "L")),
                  "--target");
-    if (!(s->permitted[i] < HUGE_VAL))
+    /* In a mix that stops for its company, what each product alone may be would read as leave. */
+    if (!(s->permitted[i] < HUGE_VAL) ||
+        (s->offers.count > 1 && !bd_is_over(s->g_per_l[i].high, s->permitted[i])))
         return;
     figure_of(s, i, "per_litre.permitted", W("figure.product_per_litre_permitted"),
               bd_exactly(s->permitted[i]), "g/L");
@@ -322,6 +325,7 @@ static bd_status show_per_bag(const spray *s, const bd_delivery *per_litre)
 {
     const bd_value *need = bd_request_get(s->request, BD_OPT_NEED);
     bd_delivery per_bag = *per_litre;
+    char source[BD_CITE_SIZE];
     bd_status status = BD_OK;
 
     if (!(s->canopy_m2 > 0.0)) {
@@ -342,7 +346,7 @@ static bd_status show_per_bag(const spray *s, const bd_delivery *per_litre)
         if (share != NULL)
             bd_card_find(s->card, "spray.supplements", BD_NOTE, W("spray.supplements"),
                          BD_ARGS(bd_amount_range(bd_range_scale(share->value, 100.0), "%")),
-                         "UDEL; ENYCH, published");
+                         bd_rule_source(s->know->catalogue, "spray.supplements", source));
     }
     return status;
 }
@@ -422,6 +426,6 @@ bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_c
     bd_offers_handling(&s.offers, &handling);
     handling.is_seedling = s.planting.is_seedling;
     handling.crop = s.planting.crop;
-    bd_cautions_add(card, &handling);
+    bd_cautions_add(card, know->catalogue, &handling);
     return status;
 }

@@ -11,15 +11,15 @@ static const double reference_c = 25.0;
 /* What the law needs of water at one temperature; concentrations in mol/L. */
 typedef struct medium {
     double temperature_c, temperature_k;
-    double fluidity;        /* viscosity at 25 degC over that here */
-    double counter_flow;    /* S cm2/eq per charge and sqrt(mol/L) */
-    double lag;             /* per sqrt(mol/L)                     */
-    double per_angstrom;    /* B, per angstrom and sqrt(mol/L)     */
+    double fluidity;     /* viscosity at 25 degC over that here */
+    double counter_flow; /* S cm2/eq per charge and sqrt(mol/L) */
+    double lag;          /* per sqrt(mol/L)                     */
+    double per_angstrom; /* B, per angstrom and sqrt(mol/L)     */
 } medium;
 
 typedef struct ion {
     double mol_per_l;
-    double charge;    /* its size */
+    double charge; /* its size */
     double s_cm2_per_eq;
     double size_angstrom;
 } ion;
@@ -163,7 +163,7 @@ static double on_curve(const bd_pair_point *from, const bd_pair_point *to, doubl
     const bd_pair_point *p = from;
 
     if (strength <= from->ionic_strength_mol_per_l)
-        return from->s_cm2_per_mol * strength / from->ionic_strength_mol_per_l;
+        return from->s_cm2_per_mol;
     while (p < to && p->ionic_strength_mol_per_l < strength)
         p++;
     if (p->ionic_strength_mol_per_l < strength)
@@ -230,8 +230,7 @@ static double sum_pairs(const bd_chemistry *chemistry, const double *mol_per_l, 
     for (size_t i = 0; i < chemistry->species_count; i++)
         if (chemistry->species[i].part_count == BD_PARTS_MAX && mol_per_l[i] > 0.0 &&
             chemistry->species[i].charge == 0)
-            sum += mol_per_l[i] *
-                   bd_pair_conductivity(chemistry, i, strength, temperature_c);
+            sum += mol_per_l[i] * bd_pair_conductivity(chemistry, i, strength, temperature_c);
     return sum;
 }
 

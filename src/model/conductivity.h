@@ -21,12 +21,11 @@
  *          such law follows them above a few mmol/L, so the pair MgSO4 and its like is
  *          given the conductivity that makes the law meet the measured rows of the pure
  *          salt, by the ionic strength around it (species.json, pair_conductivity).  Iron
- *          has no rows and takes manganese's, the pair CaSO4 takes magnesium's.  Copper and zinc have rows at 20 degC and
- *          at 25 degC that disagree by up to 15 %; each holds at its own temperature,
- *          in between the answer goes over from one to the other.
- * Source   l0, sizes, d, B: species.json.
- * Holds    to an ionic strength of about 1 mol/L; measured single salts are met within
- *          5 % to 0.1 mol/L at 25 degC and within 8 % to 20 g/L at 20 degC
+ *          has no rows and takes manganese's, the pair CaSO4 takes magnesium's.  Copper and zinc
+ * have rows at 20 degC and at 25 degC that disagree by up to 15 %; each holds at its own
+ * temperature, in between the answer goes over from one to the other. Source   l0, sizes, d, B:
+ * species.json. Holds    to an ionic strength of about 1 mol/L; measured single salts are met
+ * within 5 % to 0.1 mol/L at 25 degC and within 8 % to 20 g/L at 20 degC
  *          (tests/published/test_solution.c prints the table).
  * Example  0.01 mol/L KCl, 25 degC -> 1.413 dS/m
  */
@@ -41,9 +40,9 @@ double bd_conductivity_ds_per_m(const bd_chemistry *chemistry, const bd_solution
 
 /*
  * What one mole of a neutral pair seems to conduct [S cm2/mol], by the ionic strength
- * of the free ions [mol/L]; 0 for a species without measured rows.  Between points and temperatures
- * linear, towards 0 below the first; above the last point that one; beyond the
- * temperatures the nearest, moved with the viscosity of water.
+ * of the free ions [mol/L]; 0 for a species without measured rows.  Between points
+ * and temperatures linear; beyond the points the nearest one, beyond the temperatures
+ * the nearest, moved with the viscosity of water.
  */
 double bd_pair_conductivity(const bd_chemistry *chemistry, size_t species,
                             double ionic_strength_mol_per_l, double temperature_c);

@@ -21,8 +21,8 @@
 
 typedef struct bd_osmotic {
     double kpa;
-    double coefficient;           /* phi of the ions; 1 when there are none   */
-    double particles_mol_per_kg;  /* ions and uncharged together              */
+    double coefficient;          /* phi of the ions; 1 when there are none   */
+    double particles_mol_per_kg; /* ions and uncharged together              */
 } bd_osmotic;
 
 bd_osmotic bd_osmotic_pressure(const bd_chemistry *chemistry, const bd_solution *solution);

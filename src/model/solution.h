@@ -42,17 +42,17 @@ typedef struct bd_solution_input {
 
 typedef struct bd_solution {
     double temperature_c;
-    double ph;                          /* -log10 of the activity of H+            */
-    double ionic_strength_mol_per_kg;   /* per kg of water, pairs counted as pairs */
+    double ph;                        /* -log10 of the activity of H+            */
+    double ionic_strength_mol_per_kg; /* per kg of water, pairs counted as pairs */
     double ionic_strength_mol_per_l;
     double total_mol_per_l[BD_COMPONENT_COUNT]; /* titrant and CO2 from the air included */
     double species_mol_per_l[BD_SPECIES_MAX];
-    double log_activity[BD_COMPONENT_COUNT];    /* log10 of the activity of the master species;
-                                                   meaningless for a component that is absent */
-    double koh_mol_per_l, hno3_mol_per_l;       /* added to reach the pH that was asked for  */
+    double log_activity[BD_COMPONENT_COUNT]; /* log10 of the activity of the master species;
+                                                meaningless for a component that is absent */
+    double koh_mol_per_l, hno3_mol_per_l;    /* added to reach the pH that was asked for  */
     double water_kg_per_l, density_kg_per_l;
-    double charge_residual;  /* |sum of charges| over the sum of their sizes */
-    int rounds;              /* of Newton's method */
+    double charge_residual; /* |sum of charges| over the sum of their sizes */
+    int rounds;             /* of Newton's method */
 } bd_solution;
 
 /* Nothing in it, 25 degC, closed, at its own pH. */
@@ -69,8 +69,8 @@ void bd_solution_input_init(bd_solution_input *in);
  *
  * Returns BD_OK, BD_UNKNOWN, or BD_RANGE for an amount below 0 or not a number.
  */
-bd_status bd_solution_add_ion(const bd_chemistry *chemistry, bd_solution_input *in,
-                              const char *ion, double mol_per_l, bd_error *err) BD_MUST_CHECK;
+bd_status bd_solution_add_ion(const bd_chemistry *chemistry, bd_solution_input *in, const char *ion,
+                              double mol_per_l, bd_error *err) BD_MUST_CHECK;
 
 /* Adds a water's ions, `share` of its strength (1 for the water itself). */
 bd_status bd_solution_add_water(const bd_chemistry *chemistry, bd_solution_input *in,

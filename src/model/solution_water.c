@@ -18,8 +18,8 @@ double bd_water_viscosity_mpa_s(double temperature_c)
 {
     static const double at_20c_mpa_s = 1.002;
     double below = 20.0 - temperature_c;
-    double log_ratio = below / (temperature_c + 96.0) *
-                       (1.2364 - 1.37e-3 * below + 5.7e-6 * below * below);
+    double log_ratio =
+        below / (temperature_c + 96.0) * (1.2364 - 1.37e-3 * below + 5.7e-6 * below * below);
 
     return at_20c_mpa_s * pow(10.0, log_ratio);
 }

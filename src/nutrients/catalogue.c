@@ -145,3 +145,19 @@ const bd_crop *bd_catalogue_crops(const bd_catalogue *c, size_t *count)
 {
     return list_of(c, BD_LIST_CROPS, count);
 }
+
+const bd_caution_rule *bd_catalogue_cautions(const bd_catalogue *c, size_t *count)
+{
+    return list_of(c, BD_LIST_CAUTIONS, count);
+}
+
+const bd_caution_rule *bd_catalogue_rule(const bd_catalogue *c, const char *sentence)
+{
+    size_t count;
+    const bd_caution_rule *rules = bd_catalogue_cautions(c, &count);
+
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(rules[i].sentence, sentence) == 0)
+            return &rules[i];
+    return NULL;
+}

@@ -256,11 +256,40 @@ typedef struct bd_crop {
     const char *note;
 } bd_crop;
 
-/* A caution of the trade by its own code, when it applies and whence. */
-typedef struct bd_source_note {
-    const char *code, *source;
+/* When a caution is printed; spelt in files as the comment says. */
+typedef enum bd_trigger {
+    BD_WHEN_ALWAYS,          /* "always"                                      */
+    BD_WHEN_FOLIAR,          /* "foliar": any leaf spray                      */
+    BD_WHEN_KNO3_FOLIAR,     /* "kno3-foliar"                                 */
+    BD_WHEN_SEEDLING_FOLIAR, /* "seedling-foliar"                             */
+    BD_WHEN_UREA_FOLIAR,     /* "urea-foliar"                                 */
+    BD_WHEN_SIDEDRESS,       /* "sidedress": bagged fertiliser on the soil    */
+    BD_WHEN_MIXING,          /* "mixing": bagged fertilisers                  */
+    BD_WHEN_STORED_MIX,      /* "stored-mix": anything dissolved              */
+    BD_WHEN_TANK_MIX,        /* "tank-mix": several products in one water     */
+    BD_WHEN_NITRATE,         /* "nitrate"                                     */
+    BD_WHEN_EYE_DANGER,      /* "eye-danger": materials with H318 or H314     */
+    BD_WHEN_BORON,           /* "boron"                                       */
+    BD_WHEN_METAL,           /* "metal"                                       */
+    BD_WHEN_AMMONIA,         /* "ammonia": ammonium, urea, urine              */
+    BD_WHEN_ASH,             /* "ash"                                         */
+    BD_WHEN_CAUSTIC,         /* "caustic"                                     */
+    BD_WHEN_HOMEMADE,        /* "homemade"                                    */
+    BD_WHEN_RAW_MANURE,      /* "raw-manure"                                  */
+    BD_WHEN_URINE,           /* "urine"                                       */
+    BD_WHEN_LEAFY_NITRATE,   /* "leafy-nitrate": nitrates on leaf crops       */
+    BD_WHEN_RULE,            /* "rule": said by a rule of the guard, not here */
+    BD_WHEN_COUNT
+} bd_trigger;
+
+/* A caution or rule: which sentence is said when, and whence it is known. */
+typedef struct bd_caution_rule {
+    const char *code;     /* "C12" */
+    bd_trigger when;
+    const char *sentence; /* key in words/ */
+    const char *source;
     bd_trust trust;
-} bd_source_note;
+} bd_caution_rule;
 
 typedef struct bd_catalogue bd_catalogue;
 
@@ -296,6 +325,11 @@ const bd_material *bd_catalogue_materials(const bd_catalogue *c, size_t *count);
 const bd_limit *bd_catalogue_limits(const bd_catalogue *c, size_t *count);
 const bd_solubility *bd_catalogue_solubilities(const bd_catalogue *c, size_t *count);
 const bd_crop *bd_catalogue_crops(const bd_catalogue *c, size_t *count);
+
+/* Cautions in the order they are printed. */
+const bd_caution_rule *bd_catalogue_cautions(const bd_catalogue *c, size_t *count);
+/* The caution or rule of a sentence, or NULL. */
+const bd_caution_rule *bd_catalogue_rule(const bd_catalogue *c, const char *sentence);
 
 /* Limits of the user's files that were looser than a built-in one and are not used. */
 const bd_limit *bd_catalogue_ignored_limits(const bd_catalogue *c, size_t *count);

@@ -49,18 +49,18 @@ typedef struct bd_part {
 typedef struct bd_species {
     const char *name; /* "SO4-2" */
     int charge;
-    bool is_master;            /* stands for its component; its log K is 0         */
+    bool is_master; /* stands for its component; its log K is 0         */
     bd_part parts[BD_PARTS_MAX];
-    size_t part_count;         /* 0 for H+ and OH-                                 */
-    double protons;            /* H+ taken up on forming; negative: given off      */
+    size_t part_count; /* 0 for H+ and OH-                                 */
+    double protons;    /* H+ taken up on forming; negative: given off      */
     bd_log_k log_k;
     double conductivity_s_cm2_per_mol; /* of the ion, 25 degC, endless dilution; 0: none */
-    double mobility_k;         /* d in exp(d/T - d/298.15), beside the viscosity of water */
-    double size_angstrom;      /* for the attenuation of conductivity              */
-    double viscosity_l_per_mol;          /* B of Jones and Dole at 25 degC         */
-    double viscosity_slope_l_per_mol_k;  /* dB/dT near 25 degC                     */
-    bool counts_as_free_ions;  /* a loose pair: conducts as the ions it is made of */
-    size_t free_ions[BD_PARTS_MAX]; /* those ions, places in species; of two parts only */
+    double mobility_k;                 /* d in exp(d/T - d/298.15), beside the viscosity of water */
+    double size_angstrom;              /* for the attenuation of conductivity              */
+    double viscosity_l_per_mol;        /* B of Jones and Dole at 25 degC         */
+    double viscosity_slope_l_per_mol_k; /* dB/dT near 25 degC                     */
+    bool counts_as_free_ions;           /* a loose pair: conducts as the ions it is made of */
+    size_t free_ions[BD_PARTS_MAX];     /* those ions, places in species; of two parts only */
 } bd_species;
 
 /* Of a component in its usual form (H2PO4-, HCO3-, ...). */
@@ -118,9 +118,9 @@ typedef struct bd_chemistry {
     size_t master[BD_COMPONENT_COUNT]; /* place in species */
     bd_component_size size[BD_COMPONENT_COUNT];
     size_t hydrogen, hydroxide, carbon_dioxide; /* places in species */
-    bd_log_k henry;      /* CO2(g) = CO2 */
-    double log_pco2_atm; /* of the open air */
-    const bd_pair_point *pair_points; /* grouped by species, then temperature, rising */
+    bd_log_k henry;                             /* CO2(g) = CO2 */
+    double log_pco2_atm;                        /* of the open air */
+    const bd_pair_point *pair_points;           /* grouped by species, then temperature, rising */
     size_t pair_point_count;
     const bd_pitzer *pitzer;
     size_t pitzer_count;

@@ -29,6 +29,8 @@ static const struct section {
     {"curves", BD_LIST_CURVES, sizeof(bd_solubility), bd_solubility_read, bd_solubility_check},
     {"figures", BD_LIST_FIGURES, sizeof(bd_figure), bd_figure_read, bd_figure_check},
     {"limits", BD_LIST_LIMITS, sizeof(bd_limit), bd_limit_read, bd_limit_check},
+    {"cautions", BD_LIST_CAUTIONS, sizeof(bd_caution_rule), bd_caution_rule_read,
+     bd_caution_rule_check},
 };
 enum { SECTION_COUNT = sizeof sections / sizeof sections[0] };
 

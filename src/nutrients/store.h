@@ -25,6 +25,7 @@ typedef enum bd_list_id {
     BD_LIST_CURVES,
     BD_LIST_FIGURES,
     BD_LIST_LIMITS,
+    BD_LIST_CAUTIONS,
     BD_LIST_IGNORED, /* limits of the user that were looser */
     BD_LIST_COUNT
 } bd_list_id;
@@ -75,6 +76,9 @@ void bd_figure_read(bd_node *at, void *figure);
 void bd_figure_check(const bd_node *at, const bd_catalogue *c, const void *figure);
 void bd_limit_read(bd_node *at, void *limit);
 void bd_limit_check(const bd_node *at, const bd_catalogue *c, const void *limit);
+
+void bd_caution_rule_read(bd_node *at, void *rule);
+void bd_caution_rule_check(const bd_node *at, const bd_catalogue *c, const void *rule);
 
 /* True for a limit of the user that would allow more than the built-in ones do. */
 bool bd_limit_is_looser(const bd_catalogue *c, const bd_limit *limit);

@@ -4,7 +4,7 @@
  * May include: base/, card/, words/, report/page.h.
  *
  * Which section a figure belongs to follows from its id: all that end in
- * ".permitted" are one, the others go by their first part.  An id of a kind not
+ * ".permitted" or ".most" are one, the others go by their first part.  An id of a kind not
  * known here lands in the last section, so that nothing is lost.
  */
 #ifndef BD_REPORT_FIGURES_H

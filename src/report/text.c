@@ -170,15 +170,17 @@ static void add_dose(bd_page *page, const bd_card *card)
     bd_page_section(page, card, BD_SECTION_PERMITTED, NULL);
 }
 
-/* A job leaves amounts off a card that says stop; any that are there must not read as advice. */
+/* A job leaves what to weigh off a card that says stop; any that is there must not read as advice.
+ * What the feed is like is told as ever. */
 static void add_refusal(bd_page *page, const bd_card *card)
 {
     bd_page_section(page, card, BD_SECTION_PERMITTED, NULL);
     bd_page_heading(page, W("group.asked"));
     add_findings(page, card, BD_STOP);
-    for (bd_section s = BD_SECTION_PRODUCT; s <= BD_SECTION_MEASURE; s++)
-        bd_page_section_rows(page, card, s);
+    bd_page_section_rows(page, card, BD_SECTION_PRODUCT);
+    bd_page_section_rows(page, card, BD_SECTION_MEASURE);
     add_tables(page, card, true);
+    bd_page_section(page, card, BD_SECTION_FEED, NULL);
 }
 
 static void add_other_figures(bd_page *page, const bd_card *card, bool is_stop)

@@ -52,12 +52,28 @@ bool bd_id_has_part(const char *id, const char *prefix)
     return strncmp(id, prefix, n) == 0 && (id[n] == '.' || id[n] == '\0');
 }
 
-static bool is_permitted(const char *id)
+static bool has_ending(const char *id, const char *ending)
 {
-    static const char ending[] = ".permitted";
-    size_t n = strlen(id), m = sizeof ending - 1;
+    size_t n = strlen(id), m = strlen(ending);
 
     return n > m && strcmp(id + n - m, ending) == 0;
+}
+
+static bool is_permitted(const char *id)
+{
+    return has_ending(id, ".permitted") || has_ending(id, ".most");
+}
+
+/* The unit a figure is read in: some bare numbers are shares of a whole, and 0.0072 of a need says
+ * less than 0.72 %. */
+static const char *reading_unit(const bd_figure *f)
+{
+    static const char *const shares[] = {"need.share", "solution.saturation", "yield.relative"};
+
+    for (size_t i = 0; i < sizeof shares / sizeof shares[0]; i++)
+        if (strcmp(f->id, shares[i]) == 0 && f->unit[0] == '\0')
+            return "share";
+    return f->unit;
 }
 
 static bd_section section_of(const char *id)
@@ -159,7 +175,7 @@ static row take_row(const bd_page *page, const bd_card *card, const bd_figure *f
 {
     const bd_figure *oxide = find_oxide(card, f);
     double largest = bd_amount_largest(oxide == NULL ? f->value : oxide->value);
-    bd_amount_view view = bd_amount_view_of(f->unit, largest);
+    bd_amount_view view = bd_amount_view_of(reading_unit(f), largest);
     row r = {.figure = f, .oxide = oxide, .name = take_name(f), .oxide_name = take_name(oxide)};
 
     r.amount = bd_page_amount(page, f->value, view, is_permitted(f->id));

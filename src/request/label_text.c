@@ -250,7 +250,7 @@ bd_status bd_label_read(const char *text, bd_convention convention, bd_label *ou
     bd_status status;
 
     skip_blanks(&r);
-    if (*r.at == '\0')
+    if (*r.at == '\0' || strchr("+,-", *r.at) != NULL)
         return refuse(&r);
     if (begins_with_grade(r.at)) {
         status = read_graded(&r);

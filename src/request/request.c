@@ -22,6 +22,7 @@ static const bd_job_info jobs[BD_JOB_COUNT] = {
 };
 
 static const double most_bags = 1e6; /* more is a slip of the keyboard */
+static const double most_days = 3650;
 static const double coldest_water_c = 0.0, hottest_water_c = 60.0;
 
 const bd_option_info *bd_option_about(bd_option option)
@@ -80,6 +81,21 @@ static bd_status read_ph(const char *text, bd_value *v, bd_error *err)
         return bd_accepts(err, "a number from 0 to 14");
     }
     v->number = bd_exactly(ph);
+    return BD_OK;
+}
+
+/* People say "--days 3": a bare number is days, anything else a time with its unit. */
+static bd_status read_days(const char *text, bd_measures measures, bd_value *v, bd_error *err)
+{
+    double days = 0.0;
+
+    if (bd_number_read(text, NULL, &days, NULL) != BD_OK)
+        return bd_quantity_read_positive(text, BD_KIND_TIME, measures, &v->number, err);
+    if (!(days > 0.0 && days <= most_days)) {
+        (void)bd_fail(err, BD_RANGE, NULL, "'%.40s' is not a number of days", text);
+        return bd_accepts(err, "1 to 3650, or a time such as '3 week'");
+    }
+    v->number = bd_exactly(days);
     return BD_OK;
 }
 
@@ -167,6 +183,9 @@ static bd_status read_value(bd_option option, bd_measures measures, bd_value *v,
         break;
     case BD_READ_PH:
         status = read_ph(v->text, v, err);
+        break;
+    case BD_READ_DAYS:
+        status = read_days(v->text, measures, v, err);
         break;
     case BD_READ_BAG_SIZE:
         status = bd_bag_size_read(v->text, measures, &v->bag, err);

@@ -42,6 +42,7 @@ typedef enum bd_reader {
     BD_READ_LABEL_RATE, /* a strength, or a mass per area, plant, bag */
     BD_READ_MASS_OR_VOLUME,
     BD_READ_PH,         /* 0 to 14 */
+    BD_READ_DAYS,       /* a time; a bare number is days */
     BD_READ_BAG_SIZE,
     BD_READ_DILUTION
 } bd_reader;
@@ -64,6 +65,7 @@ typedef struct bd_request {
     bd_value values[BD_OPTION_COUNT];
     bd_value products[BD_PRODUCTS_MAX][BD_OPT_LAST_OF_PRODUCT + 1];
     size_t product_count;
+    int today; /* day number, set by the command: nothing below reads a clock */
     const char *positionals[BD_POSITIONALS_MAX];
     size_t positional_count;
 } bd_request;

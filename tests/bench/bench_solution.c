@@ -18,9 +18,9 @@ enum { SOLVES = 50000 };
 static const struct {
     const char *ion;
     double mmol_per_l;
-} feed[] = {{"Ca+2", 4.5},  {"NH4+", 0.7},   {"NO3-", 14.0},  {"K+", 7.0},
-            {"Mg+2", 2.4},  {"SO4-2", 2.3},  {"H2PO4-", 1.5}, {"Na+", 1.0},
-            {"Cl-", 1.2},   {"HCO3-", 4.75}, {"CO2", 0.35}};
+} feed[] = {{"Ca+2", 4.5}, {"NH4+", 0.7},   {"NO3-", 14.0},  {"K+", 7.0},
+            {"Mg+2", 2.4}, {"SO4-2", 2.3},  {"H2PO4-", 1.5}, {"Na+", 1.0},
+            {"Cl-", 1.2},  {"HCO3-", 4.75}, {"CO2", 0.35}};
 
 static double now_us(void)
 {

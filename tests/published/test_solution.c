@@ -160,7 +160,8 @@ static const struct {
     const char *why;
 } contradicted[] = {
     {"potassium hydroxide KOH", "mol/L", 1.0,
-     "these are the values of 18 degC: at 25 degC K+ and OH- alone have 271, and the 20 degC table has 246 here"},
+     "these are the values of 18 degC: at 25 degC K+ and OH- alone have 271, and the 20 degC table "
+     "has 246 here"},
     {"sodium dihydrogen phosphate NaH2PO4", "mass_percent", 1.0,
      "conducts less per gram than the stronger solution at 2 %, which no salt does"},
 };
@@ -171,7 +172,8 @@ static const char *why_skipped(const row *r)
         return "printed value breaks the course of its neighbours";
     for (size_t i = 0; i < sizeof contradicted / sizeof contradicted[0]; i++)
         if (strcmp(contradicted[i].salt, r->cells[0]) == 0 &&
-            strcmp(contradicted[i].unit, r->cells[2]) == 0 && number(r->cells[1]) <= contradicted[i].most)
+            strcmp(contradicted[i].unit, r->cells[2]) == 0 &&
+            number(r->cells[1]) <= contradicted[i].most)
             return contradicted[i].why;
     return NULL;
 }

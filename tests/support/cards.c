@@ -22,7 +22,7 @@ static void fill_spray(bd_card *card)
     bd_card_figure(card, "nutrient.K2O.per_bag", SAY("the same as K2O"), bd_exactly(0.0071673),
                    "g");
     bd_card_figure(card, "need.share", SAY("of what the crop needs in a season"),
-                   bd_exactly(0.0072), "share");
+                   bd_exactly(0.0072), "");
     bd_card_figure(card, "spray.volume_needed", SAY("of spray wets 24 bags"), bd_exactly(0.0571),
                    "L");
     bd_card_figure(card, "bag.area", SAY("of bag mouth"), bd_exactly(0.0707), "m2");

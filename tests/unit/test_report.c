@@ -282,6 +282,26 @@ static void text_of_a_stop_gives_no_instruction(void **state)
     bd_card_clear(&card);
 }
 
+/* What a feed is like stays under its own heading, the most of it that may be given above all. */
+static void text_of_a_stop_still_tells_the_feed(void **state)
+{
+    bd_card card;
+    bd_text t;
+
+    (void)state;
+    bd_sample_card(BD_SAMPLE_STOP, &card);
+    bd_card_figure(&card, "feed.volume", "plain", BD_ARGS(bd_name("ready to pour")), bd_exactly(20),
+                   "L");
+    bd_card_figure(&card, "feed.per_bag.most", "plain", BD_ARGS(bd_name("on one bag")),
+                   bd_exactly(0.4999), "L");
+    t = render(bd_report_text, &card, plain);
+    assert_true(strstr(t.s, "AT MOST:") < strstr(t.s, "0.499 L    on one bag"));
+    assert_true(strstr(t.s, "0.499 L    on one bag") < strstr(t.s, "NOT THIS:"));
+    assert_non_null(strstr(t.s, "\nFEED\n        20 L  ready to pour\n"));
+    bd_text_clear(&t);
+    bd_card_clear(&card);
+}
+
 static void text_of_a_stop_in_the_words_of_the_job(void **state)
 {
     static const struct {
@@ -865,6 +885,7 @@ static const struct CMUnitTest whole_tests[] = {
     cmocka_unit_test(text_of_a_lookup_has_no_verdict),
     cmocka_unit_test(text_tells_close_numbers_apart),
     cmocka_unit_test(text_of_a_stop_gives_no_instruction),
+    cmocka_unit_test(text_of_a_stop_still_tells_the_feed),
     cmocka_unit_test(text_of_a_stop_in_the_words_of_the_job),
     cmocka_unit_test(colour_adds_nothing_to_read),
     cmocka_unit_test(samples_fit_the_page),

@@ -1,0 +1,41 @@
+/*
+ * measuring.h - how to measure a dose out with what is in the house: scale, jug,
+ * syringe, scoop and cans.
+ *
+ * Shared by the jobs that dose; not for the command.
+ */
+#ifndef BD_JOB_MEASURING_H
+#define BD_JOB_MEASURING_H
+
+#include "job/offers.h"
+
+/* What is to be measured out, alike, so many times. */
+typedef struct bd_measuring {
+    const bd_offers *offers;
+    const bd_range *amount; /* one for each offer, in any unit        */
+    double g_per_amount;    /* amount times this is g for one portion */
+    double portions;        /* bags, or 1 for a tank                  */
+    double pour_l;          /* water given with it to a bag; 0: none  */
+    bool is_sprayed;        /* onto leaves: no spoon is good enough   */
+    bool is_seedling;
+} bd_measuring;
+
+/*
+ * Puts on the card, for each product,
+ *   figures   measure.weigh [g], measure.pour [L], measure.stock [mL], measure.scoops,
+ *             measure.scoop [g] and measure.error [%] of the best way; with several
+ *             products measure.<material>.weigh and so on
+ *   table     "ways", every way that can be taken, with how far off it may be
+ *   table     "cans", grams into each can, with --can and water to pour
+ *   findings  where even the best way is coarse, where a spoon is no tool
+ * and what was assumed of the tools.  Nothing is added to a card that says stop.
+ *
+ * Method  model/measure.h.
+ * Returns BD_OK, or the trouble with an option: a heaped scoop, a weighing of
+ * scoops that cannot be read.
+ */
+bd_status bd_measuring_show(const bd_knowledge *know, const bd_request *request,
+                            const bd_measuring *measuring, bd_card *card,
+                            bd_error *err) BD_MUST_CHECK;
+
+#endif

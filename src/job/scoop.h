@@ -1,0 +1,61 @@
+/*
+ * scoop.h - what a level scoop of a material weighs, by its volume or by weighing
+ * some.
+ *
+ * Shared by the jobs; not for the command.
+ */
+#ifndef BD_JOB_SCOOP_H
+#define BD_JOB_SCOOP_H
+
+#include "job/offers.h"
+
+/* Scoops as they were put on a scale together. */
+typedef struct bd_scoop_weighing {
+    double count, total_g;
+} bd_scoop_weighing;
+
+/*
+ * Reads "10 level scoops 57 g", "57 g/10" or "6 g" (one scoop).
+ *
+ * Returns BD_OK; BD_SYNTAX, BD_RANGE, or what bd_quantity_read returns; BD_CONFLICT
+ * for heaped scoops.
+ */
+bd_status bd_scoop_weighing_read(const char *text, bd_measures measures, bd_scoop_weighing *out,
+                                 bd_error *err) BD_MUST_CHECK;
+
+/*
+ * Reads the volume of a scoop [L]: "5mL", "1 UStsp", or the name of the spoon
+ * alone, "UStsp".
+ *
+ * Returns as above.
+ */
+bd_status bd_scoop_volume_read(const char *text, bd_measures measures, double *volume_l,
+                               bd_error *err) BD_MUST_CHECK;
+
+typedef enum bd_scoop_kind {
+    BD_SCOOP_NONE,     /* none was given                                     */
+    BD_SCOOP_WEIGHED,  /* by weighing                                        */
+    BD_SCOOP_BY_VOLUME, /* by its volume and the material's loose weight     */
+    BD_SCOOP_REFUSED   /* given, and no tool for this material or purpose    */
+} bd_scoop_kind;
+
+typedef struct bd_scoop {
+    bd_scoop_kind kind;
+    bd_range content_g; /* of a level one                            */
+    double step;        /* smallest part that can be taken, 1, 0.5.. */
+    double weighed;     /* how many were weighed; 0 by volume        */
+} bd_scoop;
+
+/*
+ * The scoop of a request for one product, with what is to be said of it on the
+ * card: density assumed, weigh some, never for trace elements, never by volume
+ * for leaves or seedlings.
+ *
+ *   is_delicate   for leaves or seedlings
+ *   scale_step_g  of the scale it was weighed on
+ */
+bd_status bd_scoop_of(const bd_knowledge *know, const bd_request *request, const bd_offer *offer,
+                      bool is_delicate, double scale_step_g, bd_card *card, bd_scoop *out,
+                      bd_error *err) BD_MUST_CHECK;
+
+#endif

@@ -1,0 +1,27 @@
+#!/bin/sh
+# Every data file of nutrients/ against its JSON schema (draft-07), with a
+# validator that is none of ours: python3-jsonschema of Debian.  Each faulty file
+# of tests/broken/ that has a schema must be refused by the program's own loader
+# (tests/unit/test_nutrients.c); here only the good ones are read.
+set -eu
+python3=/usr/bin/python3
+"$python3" - <<'PY'
+import glob, json, os, sys
+import jsonschema
+bad = 0
+for path in sorted(glob.glob("nutrients/*.json")):
+    data = json.load(open(path, encoding="utf-8"))
+    schema = os.path.join("nutrients", data.get("$schema", ""))
+    if not os.path.isfile(schema):
+        print(f"data: {path}: no schema {schema}", file=sys.stderr)
+        bad = 1
+        continue
+    schema = json.load(open(schema, encoding="utf-8"))
+    validator = jsonschema.validators.validator_for(schema)(schema)
+    for e in validator.iter_errors(data):
+        print(f"data: {path}: {'/'.join(map(str, e.path))}: {e.message[:200]}", file=sys.stderr)
+        bad = 1
+if bad == 0:
+    print("data: every file of nutrients/ meets its schema")
+sys.exit(bad)
+PY
