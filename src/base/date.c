@@ -64,7 +64,8 @@ bd_status bd_date_read(const char *text, int *out_day, bd_error *err)
         return BD_SYNTAX;
     }
     d = (bd_date){number(text, 4), number(text + 5, 2), number(text + 8, 2)};
-    if (d.year >= FIRST_YEAR && d.year <= LAST_YEAR && d.month >= 1 && d.month <= 12 && d.day >= 1) {
+    if (d.year >= FIRST_YEAR && d.year <= LAST_YEAR && d.month >= 1 && d.month <= 12 &&
+        d.day >= 1) {
         day = bd_date_to_day(d);
         back = bd_date_from_day(day);
         if (back.year == d.year && back.month == d.month && back.day == d.day) {
@@ -81,6 +82,7 @@ char *bd_date_print(int day, char buffer[BD_DATE_SIZE])
 {
     bd_date d = bd_date_from_day(day);
 
-    (void)snprintf(buffer, BD_DATE_SIZE, "%04d-%02d-%02d", d.year % 10000, d.month % 100, d.day % 100);
+    (void)snprintf(buffer, BD_DATE_SIZE, "%04d-%02d-%02d", d.year % 10000, d.month % 100,
+                   d.day % 100);
     return buffer;
 }

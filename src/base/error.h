@@ -12,7 +12,7 @@
 
 #if defined(__GNUC__)
 #define BD_PRINTF(fmt, args) __attribute__((format(printf, fmt, args)))
-#define BD_MUST_CHECK __attribute__((warn_unused_result))
+#define BD_MUST_CHECK        __attribute__((warn_unused_result))
 #else
 #define BD_PRINTF(fmt, args)
 #define BD_MUST_CHECK
@@ -46,8 +46,8 @@ typedef struct bd_error {
 bd_status bd_fail(bd_error *err, bd_status status, const char *where, const char *fmt, ...)
     BD_PRINTF(4, 5);
 
-/* Adds what would be accepted, and gives back err->status (BD_SYNTAX when nobody listens: err NULL).
- * Keeps the first text, like bd_fail. */
+/* Adds what would be accepted, and gives back err->status (BD_SYNTAX when nobody listens: err
+ * NULL). Keeps the first text, like bd_fail. */
 bd_status bd_accepts(bd_error *err, const char *fmt, ...) BD_PRINTF(2, 3);
 
 /* Fills in the place if none is recorded yet (a lower layer rarely knows it). */

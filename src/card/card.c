@@ -48,7 +48,8 @@ static bd_line keep_line(bd_card *card, const char *key, const bd_arg *args)
     return line;
 }
 
-/* The next slot of a list that was just made to fit one more, zeroed; NULL with the failure noted. */
+/* The next slot of a list that was just made to fit one more, zeroed; NULL with the failure noted.
+ */
 static void *take_slot(bd_card *card, void *items, size_t *count, size_t size)
 {
     if (items == NULL) {
@@ -61,8 +62,7 @@ static void *take_slot(bd_card *card, void *items, size_t *count, size_t size)
 /* Grows `list` through `grown`, a `void *` of the caller, and gives its new slot or NULL. */
 #define ONE_MORE(card, list, count, capacity)                                                      \
     (grown = bd_array_grow((list), (count), &(capacity), sizeof *(list)),                          \
-     (list) = grown == NULL ? (list) : grown,                                                      \
-     take_slot((card), grown, &(count), sizeof *(list)))
+     (list) = grown == NULL ? (list) : grown, take_slot((card), grown, &(count), sizeof *(list)))
 
 void bd_card_title(bd_card *card, const char *key, const bd_arg *args)
 {

@@ -69,7 +69,7 @@ static inline bd_arg bd_words_arg(const char *key)
 
 /* A list of arguments for one call:  BD_ARGS(bd_name("urea"), bd_amount(5, "g")) */
 #define BD_ARGS(...) ((const bd_arg[]){__VA_ARGS__, {BD_ARG_END, NULL, {0, 0, 0}}})
-#define BD_NO_ARGS ((const bd_arg *)0)
+#define BD_NO_ARGS   ((const bd_arg *)0)
 
 enum { BD_ARGS_MAX = 8 };
 

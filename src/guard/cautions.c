@@ -69,7 +69,8 @@ static bool is_met(const bd_handling *h, bd_trigger when)
     case BD_WHEN_METAL:
         return any_has(h, BD_TRAIT_METAL);
     case BD_WHEN_AMMONIA:
-        return any_has(h, BD_TRAIT_AMMONIUM) || any_has(h, BD_TRAIT_UREA) || any_has(h, BD_TRAIT_URINE);
+        return any_has(h, BD_TRAIT_AMMONIUM) || any_has(h, BD_TRAIT_UREA) ||
+               any_has(h, BD_TRAIT_URINE);
     case BD_WHEN_ASH:
         return any_has(h, BD_TRAIT_ASH);
     case BD_WHEN_CAUSTIC:
@@ -96,9 +97,15 @@ static void add_hazards(bd_card *card, const bd_material *m)
     for (size_t i = 0; i < m->hazard_count; i++) {
         const bd_hazard *hazard = &m->hazards[i];
         char key[24] = "ghs.";
+        const char *kept;
 
         strncat(key, hazard->code, sizeof key - sizeof "ghs.");
-        bd_card_caution(card, hazard->code, bd_pool_copy(&card->pool, key), BD_ARGS(bd_name(m->title)),
+        kept = bd_pool_copy(&card->pool, key);
+        if (kept == NULL) {
+            card->has_failed = true;
+            return;
+        }
+        bd_card_caution(card, hazard->code, kept, BD_ARGS(bd_name(m->title)),
                         bd_cite(hazard->source, hazard->trust, source));
     }
 }

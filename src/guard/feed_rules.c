@@ -16,7 +16,8 @@ static bool any_has(const bd_feed_facts *f, bd_trait trait)
 }
 
 /* A finding whose source is its record in cautions.json; {0} is the number of feedings. */
-static void say(bd_card *card, const bd_feed_facts *f, const char *id, bd_level level, const char *key)
+static void say(bd_card *card, const bd_feed_facts *f, const char *id, bd_level level,
+                const char *key)
 {
     char source[BD_CITE_SIZE];
 
@@ -30,12 +31,13 @@ static const bd_fact *practice(const bd_feed_facts *f, const char *name)
 }
 
 /* A waiting time before harvest: broken stops, unknown asks for care. */
-static void judge_interval(bd_card *card, const bd_feed_facts *f, const char *id, const bd_fact *days,
-                           const char *broken, const char *unknown, const char *kept)
+static void judge_interval(bd_card *card, const bd_feed_facts *f, const char *id,
+                           const bd_fact *days, const char *broken, const char *unknown,
+                           const char *kept)
 {
     char source[BD_CITE_SIZE];
     double wait = days->value.high;
-    bool is_broken = f->has_days_left && f->days_left < wait;
+    bool is_broken = f->has_days_left && !(f->days_left >= wait);
     const bd_arg *args = BD_ARGS(bd_amount(wait, "d"), bd_amount(f->days_left, "d"));
 
     (void)bd_cite_fact(days, source);
@@ -54,12 +56,14 @@ static void judge_manure(bd_card *card, const bd_feed_facts *f)
     if (any_has(f, BD_TRAIT_RAW_MANURE))
         judge_interval(card, f, "limit.manure.interval",
                        practice(f, is_clear ? "raw-manure-clear" : "raw-manure-touching"),
-                       W("rule.manure_too_late"), W("rule.manure_interval"), W("rule.manure_interval_kept"));
+                       W("rule.manure_too_late"), W("rule.manure_interval"),
+                       W("rule.manure_interval_kept"));
 }
 
 static void judge_urine_storage(bd_card *card, const bd_feed_facts *f)
 {
-    const bd_fact *own = practice(f, "urine-storage-own"), *others = practice(f, "urine-storage-others");
+    const bd_fact *own = practice(f, "urine-storage-own"),
+                  *others = practice(f, "urine-storage-others");
     char source[BD_CITE_SIZE];
     const bd_arg *args =
         BD_ARGS(bd_amount(own->value.typical, "d"), bd_amount(others->value.typical, "d"),
@@ -69,14 +73,15 @@ static void judge_urine_storage(bd_card *card, const bd_feed_facts *f)
     if (!f->has_stored)
         bd_card_find(card, "limit.urine.storage", BD_CARE, W("rule.urine_storage"), args, source);
     else if (f->stored_days < own->value.typical)
-        bd_card_find_limit(card, "limit.urine.storage", BD_STOP, W("rule.urine_unstored"), args, f->stored_days,
-                           own->value.typical, "d", source);
+        bd_card_find_limit(card, "limit.urine.storage", BD_STOP, W("rule.urine_unstored"), args,
+                           f->stored_days, own->value.typical, "d", source);
     else if (f->stored_days < others->value.typical)
-        bd_card_find_limit(card, "limit.urine.storage", BD_CARE, W("rule.urine_own_household"), args,
-                           f->stored_days, others->value.typical, "d", source);
+        bd_card_find_limit(card, "limit.urine.storage", BD_CARE, W("rule.urine_own_household"),
+                           args, f->stored_days, others->value.typical, "d", source);
 }
 
-static double rate_limit(const bd_feed_facts *f, const char *material, bd_limit_of of, bd_ceiling *found)
+static double rate_limit(const bd_feed_facts *f, const char *material, bd_limit_of of,
+                         bd_ceiling *found)
 {
     size_t count;
     const bd_limit *limits = bd_catalogue_limits(f->catalogue, &count);
@@ -94,7 +99,8 @@ static void judge_urine(bd_card *card, const bd_feed_facts *f)
     if (!any_has(f, BD_TRAIT_URINE))
         return;
     judge_interval(card, f, "limit.urine.interval", practice(f, "urine-before-harvest"),
-                   W("rule.urine_too_late"), W("rule.urine_interval"), W("rule.urine_interval_kept"));
+                   W("rule.urine_too_late"), W("rule.urine_interval"),
+                   W("rule.urine_interval_kept"));
     judge_urine_storage(card, f);
     for (size_t i = 0; i < f->count && f->area_m2 > 0.0; i++) {
         bd_ceiling ceiling;
@@ -119,7 +125,8 @@ static void judge_ash_rate(bd_card *card, const bd_feed_facts *f, size_t i)
 
     if (!(f->area_m2 > 0.0)) {
         bd_card_find(card, "limit.ash.rate", BD_CARE, W("rule.ash_no_area"),
-                     BD_ARGS(bd_amount(most, "g/m2")), ceiling.limit == NULL ? "" : ceiling.limit->value.source);
+                     BD_ARGS(bd_amount(most, "g/m2")),
+                     ceiling.limit == NULL ? "" : ceiling.limit->value.source);
         return;
     }
     asked = f->given_g[i] * f->rounds / f->area_m2;
@@ -127,10 +134,13 @@ static void judge_ash_rate(bd_card *card, const bd_feed_facts *f, size_t i)
         return;
     (void)bd_cite(ceiling.limit->value.source, ceiling.trust, source);
     bd_card_find_limit(card, "limit.ash.rate",
-                       !bd_is_over(asked, most) ? BD_NOTE : bd_trust_can_stop(ceiling.trust) ? BD_STOP : BD_CARE,
+                       !bd_is_over(asked, most)           ? BD_NOTE
+                       : bd_trust_can_stop(ceiling.trust) ? BD_STOP
+                                                          : BD_CARE,
                        bd_is_over(asked, most) ? W("rule.ash_over") : W("rule.ash_within"),
-                       BD_ARGS(bd_amount(asked, "g/m2"), bd_amount(most, "g/m2"), bd_amount(asked / most, ""),
-                               bd_amount(ceiling.low, "g/m2"), bd_count(f->rounds)),
+                       BD_ARGS(bd_amount(asked, "g/m2"), bd_amount(most, "g/m2"),
+                               bd_amount(asked / most, ""), bd_amount(ceiling.low, "g/m2"),
+                               bd_count(f->rounds)),
                        asked, most, "g/m2 a year", source);
 }
 
@@ -147,8 +157,8 @@ static void judge_ash(bd_card *card, const bd_feed_facts *f)
     (void)bd_cite_fact(stop_ph, source);
     if (f->has_medium_ph && f->medium_ph >= stop_ph->value.low)
         bd_card_find_limit(card, "limit.ash.ph", BD_STOP, W("rule.ash_ph"),
-                           BD_ARGS(bd_amount(f->medium_ph, ""), bd_amount(stop_ph->value.low, "")), f->medium_ph,
-                           stop_ph->value.low, "pH", source);
+                           BD_ARGS(bd_amount(f->medium_ph, ""), bd_amount(stop_ph->value.low, "")),
+                           f->medium_ph, stop_ph->value.low, "pH", source);
     else if (!f->has_medium_ph)
         bd_card_find(card, "limit.ash.ph", BD_CARE, W("rule.ash_ph_unknown"),
                      BD_ARGS(bd_amount(stop_ph->value.low, "")), source);
@@ -200,7 +210,8 @@ static void tell_side_effects(bd_card *card, const bd_feed_facts *f)
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
         if (any_has(f, rows[i].trait))
             say(card, f, rows[i].id,
-                rows[i].trait == BD_TRAIT_CARBON_RICH && f->is_dry ? BD_CARE : BD_NOTE, rows[i].key);
+                rows[i].trait == BD_TRAIT_CARBON_RICH && f->is_dry ? BD_CARE : BD_NOTE,
+                rows[i].key);
 }
 
 void bd_feed_rules_apply(bd_card *card, const bd_feed_facts *f)

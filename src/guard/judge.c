@@ -1,7 +1,6 @@
 #include "guard/judge.h"
 
 #include <math.h>
-#include <string.h>
 
 #include "nutrients/cite.h"
 
@@ -9,7 +8,7 @@ static const double rounding = 1e-9; /* relative: a dose computed from its own l
 
 bool bd_is_over(double a, double b)
 {
-    return a > b + rounding * fabs(b);
+    return !(a <= b + rounding * fabs(b));
 }
 
 static double ceiling_in_unit(const bd_judged *j)
@@ -17,21 +16,15 @@ static double ceiling_in_unit(const bd_judged *j)
     return j->ceiling.most * (j->ceiling_scale > 0.0 ? j->ceiling_scale : 1.0);
 }
 
-static const char *group_of(const bd_limit *limit)
-{
-    if (limit == NULL)
-        return "";
-    return strcmp(limit->crop_group, "any") == 0 ? "any crop" : limit->crop_group;
-}
-
 static void find(bd_card *card, const bd_judged *j, const char *id, bd_level level, const char *key,
                  double limit, const char *source)
 {
-    bd_card_find_limit(card, id, level, key,
-                       BD_ARGS(bd_name(j->name), bd_amount(j->value, j->unit),
-                               bd_amount(limit, j->unit), bd_amount(j->label_max, j->unit),
-                               bd_name(group_of(j->ceiling.limit))),
-                       j->value, limit, j->unit, source);
+    bd_card_find_limit(
+        card, id, level, key,
+        BD_ARGS(bd_name(j->name), bd_amount(j->value, j->unit), bd_amount(limit, j->unit),
+                bd_amount(j->label_max, j->unit),
+                bd_name(j->ceiling.limit == NULL ? "" : j->ceiling.limit->crop_title)),
+        j->value, limit, j->unit, source);
 }
 
 static double judge_label(bd_card *card, const bd_judged *j)
@@ -63,7 +56,7 @@ static double judge_ceiling(bd_card *card, const bd_judged *j)
     double most = ceiling_in_unit(j);
     char source[BD_CITE_SIZE];
     bool is_over = bd_is_over(j->value, most);
-    bool can_stop = bd_trust_can_stop(j->ceiling.trust) && !j->is_other_rhythm;
+    bool can_stop = bd_trust_can_stop(j->ceiling.trust) && j->soft_key == NULL;
 
     (void)bd_cite(fact->source, j->ceiling.trust, source);
     if (j->ceiling.is_never) {
@@ -75,7 +68,7 @@ static double judge_ceiling(bd_card *card, const bd_judged *j)
         find_over_hard(card, j, most, source);
     else if (is_over)
         find(card, j, j->id, BD_CARE,
-             j->is_other_rhythm ? W("guard.over_each_watering") : W("guard.over_soft_ceiling"), most, source);
+             j->soft_key != NULL ? j->soft_key : W("guard.over_soft_ceiling"), most, source);
     else if (j->ceiling.is_borrowed)
         find(card, j, j->id, BD_CARE, W("guard.within_borrowed"), most, source);
     else
@@ -93,14 +86,14 @@ static double judge_roof(bd_card *card, const bd_judged *j)
 
     if (!(j->roof > 0.0) || j->roof_row == NULL)
         return HUGE_VAL;
+    if (j->label_max > roof)
+        return j->label_max; /* over that judge_label has stopped already */
     if (!bd_is_over(j->value, roof) || bd_card_verdict(card) == BD_STOP)
         return roof;
-    if (j->label_max > 0.0 && !bd_is_over(j->value, j->label_max))
-        return j->label_max;
     (void)bd_cite(j->roof_row->value.source, j->roof_row->value.trust_high, source);
     bd_card_find_limit(card, j->id, BD_STOP, W("guard.over_roof"),
-                       BD_ARGS(bd_name(j->name), bd_amount(j->value, j->unit), bd_amount(roof, j->unit),
-                               bd_name(group_of(j->roof_row))),
+                       BD_ARGS(bd_name(j->name), bd_amount(j->value, j->unit),
+                               bd_amount(roof, j->unit), bd_name(j->roof_row->crop_title)),
                        j->value, roof, j->unit, source);
     return roof;
 }
@@ -111,7 +104,8 @@ double bd_judge(bd_card *card, const bd_judged *j)
 
     if (j->ceiling.limit == NULL) {
         if (!j->is_silent_when_unknown)
-            bd_card_find(card, j->id, BD_CARE, W("guard.no_ceiling"), BD_ARGS(bd_name(j->name)), "");
+            bd_card_find(card, j->id, BD_CARE, W("guard.no_ceiling"), BD_ARGS(bd_name(j->name)),
+                         "");
         return by_label;
     }
     by_ceiling = judge_ceiling(card, j);

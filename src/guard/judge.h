@@ -25,11 +25,12 @@ typedef struct bd_judged {
     const char *unit; /* of value, ceiling and label                                */
     double label_max; /* what the user's label allows in that unit; 0 when not said */
     bd_ceiling ceiling;
-    double ceiling_scale; /* ceiling times this is in `unit` (mg/L -> g/L); 0 reads 1 */
+    double ceiling_scale;        /* ceiling times this is in `unit` (mg/L -> g/L); 0 reads 1 */
     bool is_silent_when_unknown; /* no "nothing is known" finding: an extra check   */
-    bool is_other_rhythm; /* the ceiling is for every watering, this is given now and then: it
-                             asks for care and never stops                                 */
-    double roof;          /* the highest ceiling in print for any crop; 0 not asked; over it stops */
+    const char
+        *soft_key; /* set where the ceiling was made for another rhythm or another area than
+                      this dose: over it then asks for care with this sentence, never stops */
+    double roof;   /* the highest ceiling in print for any crop; 0 not asked; over it stops */
     const bd_limit *roof_row;
 } bd_judged;
 
@@ -39,7 +40,7 @@ typedef struct bd_judged {
  */
 double bd_judge(bd_card *card, const bd_judged *judged);
 
-/* True when a is over b by more than rounding in the last digits of a double. */
+/* True when a is over b by more than rounding in the last digits of a double, or not a number. */
 bool bd_is_over(double a, double b);
 
 #endif

@@ -21,8 +21,8 @@ enum { HALVINGS = 60 };
 
 /* ---- the water ---------------------------------------------------------- */
 
-static bd_status read_water(bd_bath *bath, const bd_knowledge *know, const bd_request *r, bd_card *card,
-                            bd_error *err)
+static bd_status read_water(bd_bath *bath, const bd_knowledge *know, const bd_request *r,
+                            bd_card *card, bd_error *err)
 {
     const bd_value *water = bd_request_get(r, BD_OPT_WATER);
     const bd_value *t = bd_request_get(r, BD_OPT_WATER_TEMPERATURE);
@@ -34,12 +34,13 @@ static bd_status read_water(bd_bath *bath, const bd_knowledge *know, const bd_re
     if (t == NULL)
         bd_card_assume(card, "water.temperature", W("assume.water_temperature"),
                        BD_ARGS(bd_amount(bath->temperature_c, "degC")),
-                       &(bd_range){bath->temperature_c, bath->temperature_c, bath->temperature_c}, "degC",
-                       bd_cite_fact(usual, source));
+                       &(bd_range){bath->temperature_c, bath->temperature_c, bath->temperature_c},
+                       "degC", bd_cite_fact(usual, source));
     if (water != NULL && know->user_water != NULL) {
         bath->water = know->user_water;
     } else {
-        status = bd_chemistry_water(know->chemistry, water == NULL ? "pure" : water->text, &bath->water, err);
+        status = bd_chemistry_water(know->chemistry, water == NULL ? "pure" : water->text,
+                                    &bath->water, err);
         bd_error_at(err, "--water");
     }
     if (status == BD_OK && water == NULL)
@@ -73,11 +74,12 @@ static bd_status read_air(const bd_bath *bath, const bd_request *r, bool *is_ope
 
 static bool has_ions(const bd_offer *o)
 {
-    return o->material != NULL && o->material->ion_count > 0 && o->product.salt_molar_mass_g_per_mol > 0.0;
+    return o->material != NULL && o->material->ion_count > 0 &&
+           o->product.salt_molar_mass_g_per_mol > 0.0;
 }
 
-static bd_status add_salt(const bd_knowledge *know, const bd_offer *o, double g_per_l, bd_solution_input *in,
-                          bd_error *err)
+static bd_status add_salt(const bd_knowledge *know, const bd_offer *o, double g_per_l,
+                          bd_solution_input *in, bd_error *err)
 {
     double mol_per_l = g_per_l * o->product.purity / o->product.salt_molar_mass_g_per_mol;
     bd_status status = BD_OK;
@@ -89,8 +91,8 @@ static bd_status add_salt(const bd_knowledge *know, const bd_offer *o, double g_
 }
 
 /* Conductivity at 25 degC of a solved solution, whatever its own temperature. */
-static bd_status conductivity_at_25(const bd_knowledge *know, const bd_solution *solution, double *ds_per_m,
-                                    bd_error *err)
+static bd_status conductivity_at_25(const bd_knowledge *know, const bd_solution *solution,
+                                    double *ds_per_m, bd_error *err)
 {
     bd_solution_input again = bd_solution_again(solution, 25.0);
     bd_solution at_25;
@@ -101,8 +103,8 @@ static bd_status conductivity_at_25(const bd_knowledge *know, const bd_solution 
     return status;
 }
 
-static bd_status solve_input(bd_bath *bath, const bd_knowledge *know, const bd_request *r, bool is_open,
-                             bool with_salts, bd_solution_input *in, bd_error *err)
+static bd_status solve_input(bd_bath *bath, const bd_knowledge *know, const bd_request *r,
+                             bool is_open, bool with_salts, bd_solution_input *in, bd_error *err)
 {
     const bd_value *ph = bd_request_get(r, BD_OPT_PH);
     bd_status status;
@@ -124,8 +126,8 @@ static bd_status solve_input(bd_bath *bath, const bd_knowledge *know, const bd_r
 }
 
 /* The mix as it stands, and the water alone; outside the model is a finding and no error. */
-static bd_status solve_mix(bd_bath *bath, const bd_knowledge *know, const bd_request *r, bd_card *card,
-                           bd_error *err)
+static bd_status solve_mix(bd_bath *bath, const bd_knowledge *know, const bd_request *r,
+                           bd_card *card, bd_error *err)
 {
     bool is_open = true;
     bd_solution_input in;
@@ -157,7 +159,8 @@ static bd_status solve_mix(bd_bath *bath, const bd_knowledge *know, const bd_req
     }
     bath->is_outside = true;
     bd_card_find(card, "solution.outside", BD_CARE,
-                 status == BD_OUTSIDE ? W("solution.outside") : W("solution.unsolved"), BD_NO_ARGS, "");
+                 status == BD_OUTSIDE ? W("solution.outside") : W("solution.unsolved"), BD_NO_ARGS,
+                 "");
     return BD_OK;
 }
 
@@ -170,7 +173,8 @@ static double crystal_water(const bd_material *m)
     bd_formula whole, water;
 
     if (part == NULL || strstr(part, "H2O") == NULL || strchr(part, '(') != NULL ||
-        bd_formula_read(m->formula, &whole, NULL) != BD_OK || bd_formula_read(part + 1, &water, NULL) != BD_OK)
+        bd_formula_read(m->formula, &whole, NULL) != BD_OK ||
+        bd_formula_read(part + 1, &water, NULL) != BD_OK)
         return 0.0;
     return water.g_per_mol / whole.g_per_mol;
 }
@@ -187,7 +191,8 @@ static double water_kg_per_l(const bd_bath *bath, double salt_g_per_l)
     return fmax(0.1, 1.0 - volume_l_per_kg_salt * salt_g_per_l / 1000.0);
 }
 
-/* How near one salt is to crystallising: by itself, or, in a solved mix, with the ions others bring. */
+/* How near one salt is to crystallising: by itself, or, in a solved mix, with the ions others
+ * bring. */
 static double saturation_of(const bd_bath *bath, const bd_knowledge *know, const bd_offer *o,
                             double salt_g_per_l, double s_g_per_100g)
 {
@@ -207,7 +212,8 @@ static double saturation_of(const bd_bath *bath, const bd_knowledge *know, const
             return bd_solubility_g_per_100g(salt_g_per_l, water_kg, hydrate) / s_g_per_100g;
         counts[i] = m->ions[i].count;
         mol_per_kg[i] =
-            bath->solution.total_mol_per_l[know->chemistry->species[species].parts[0].component] / water_kg;
+            bath->solution.total_mol_per_l[know->chemistry->species[species].parts[0].component] /
+            water_kg;
     }
     return bd_solubility_in_mix(mol_per_kg, counts, m->ion_count, s_mol_per_kg);
 }
@@ -218,7 +224,10 @@ static void find_saturation(const bd_bath *bath, const bd_offer *o, double share
     const bd_fact *working = bd_catalogue_practice(know->catalogue, "solubility-working-share");
     bool is_over = bd_is_over(share, 1.0), is_near = bd_is_over(share, working->value.typical);
 
-    bd_card_find_limit(card, "limit.solubility", is_over ? BD_STOP : is_near ? BD_CARE : BD_NOTE,
+    bd_card_find_limit(card, "limit.solubility",
+                       is_over   ? BD_STOP
+                       : is_near ? BD_CARE
+                                 : BD_NOTE,
                        is_over   ? W("solubility.over")
                        : is_near ? W("solubility.near")
                                  : W("solubility.within"),
@@ -227,8 +236,8 @@ static void find_saturation(const bd_bath *bath, const bd_offer *o, double share
                        100.0 * share, 100.0, "%", source);
 }
 
-static void tell_how_warm(const bd_solubility *curve, const bd_offer *o, double g_per_100g, const char *source,
-                          bd_card *card)
+static void tell_how_warm(const bd_solubility *curve, const bd_offer *o, double g_per_100g,
+                          const char *source, bd_card *card)
 {
     double warm_c = 0.0;
 
@@ -247,8 +256,8 @@ static void judge_solubility(bd_bath *bath, size_t i, const bd_knowledge *know, 
 
     if (o->material == NULL)
         return;
-    if (bd_solubility_strictest(curves, count, o->material->name, bath->temperature_c, &s, &curve, NULL) !=
-        BD_OK) {
+    if (bd_solubility_strictest(curves, count, o->material->name, bath->temperature_c, &s, &curve,
+                                NULL) != BD_OK) {
         bd_card_find(card, "limit.solubility", BD_NOTE, W("solubility.unknown"),
                      BD_ARGS(bd_name(o->title), bd_amount(bath->temperature_c, "degC")), "");
         return;
@@ -283,8 +292,8 @@ static void judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_car
         (void)snprintf(id, sizeof id, "tank.%.24s", m->name);
         bd_card_find_limit(card, id, is_scale ? BD_CARE : BD_STOP,
                            is_scale ? W("tank.may_scale") : W("tank.falls_out"),
-                           BD_ARGS(bd_name(m->title), bd_amount(saturation.index[i], "")), saturation.index[i],
-                           m->warn_above.value.typical, "log10(IAP/K)",
+                           BD_ARGS(bd_name(m->title), bd_amount(saturation.index[i], "")),
+                           saturation.index[i], m->warn_above.value.typical, "log10(IAP/K)",
                            bd_cite(m->log_k.source, m->log_k.trust, source));
     }
 }
@@ -300,7 +309,8 @@ static bool any_trait(const bd_bath *bath, bd_trait trait)
     return false;
 }
 
-static void say_pair(const bd_knowledge *know, bd_card *card, const char *id, bd_level level, const char *key)
+static void say_pair(const bd_knowledge *know, bd_card *card, const char *id, bd_level level,
+                     const char *key)
 {
     char source[BD_CITE_SIZE];
 
@@ -310,7 +320,8 @@ static void say_pair(const bd_knowledge *know, bd_card *card, const char *id, bd
 /* Published pairs that no saturation index tells. */
 static void judge_pairs(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
 {
-    bool is_alkaline = any_trait(bath, BD_TRAIT_ALKALINE), has_phosphate = any_trait(bath, BD_TRAIT_PHOSPHATE);
+    bool is_alkaline = any_trait(bath, BD_TRAIT_ALKALINE),
+         has_phosphate = any_trait(bath, BD_TRAIT_PHOSPHATE);
 
     if (is_alkaline && (any_trait(bath, BD_TRAIT_AMMONIUM) || any_trait(bath, BD_TRAIT_UREA)))
         say_pair(know, card, "mix.ammonia", BD_STOP, W("rule.ammonia"));
@@ -320,8 +331,8 @@ static void judge_pairs(const bd_bath *bath, const bd_knowledge *know, bd_card *
         say_pair(know, card, "mix.metal", BD_CARE, W("tank.metal_pair"));
 }
 
-bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_request *request, bd_card *card,
-                        bd_error *err)
+bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_request *request,
+                        bd_card *card, bd_error *err)
 {
     bd_status status;
 
@@ -333,7 +344,8 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
     if (status == BD_OK && bath->is_modelled)
         status = solve_mix(bath, know, request, card, err);
     else if (status == BD_OK)
-        bd_card_find(card, "solution.not_modelled", BD_NOTE, W("solution.not_modelled"), BD_NO_ARGS, "");
+        bd_card_find(card, "solution.not_modelled", BD_NOTE, W("solution.not_modelled"), BD_NO_ARGS,
+                     "");
     if (status != BD_OK)
         return status;
     for (size_t i = 0; i < bath->count; i++)
@@ -371,11 +383,14 @@ void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
 
     if (bath->has_saturation)
         bd_card_figure(card, "solution.saturation", W("figure.saturation"),
-                       BD_ARGS(bd_amount(bath->temperature_c, "degC")), bd_exactly(bath->saturation), "");
+                       BD_ARGS(bd_amount(bath->temperature_c, "degC")),
+                       bd_exactly(bath->saturation), "");
     if (!bath->is_modelled || bath->is_outside)
         return;
-    bd_card_figure(card, "solution.ec", W("figure.ec"), BD_NO_ARGS, bd_exactly(bath->ec_25c_ds_per_m), "dS/m");
-    bd_card_figure(card, "solution.ph", W("figure.ph"), BD_NO_ARGS, bd_exactly(bath->solution.ph), "");
+    bd_card_figure(card, "solution.ec", W("figure.ec"), BD_NO_ARGS,
+                   bd_exactly(bath->ec_25c_ds_per_m), "dS/m");
+    bd_card_figure(card, "solution.ph", W("figure.ph"), BD_NO_ARGS, bd_exactly(bath->solution.ph),
+                   "");
     bd_card_figure(card, "solution.ionic_strength", W("figure.ionic_strength"), BD_NO_ARGS,
                    bd_exactly(bath->solution.ionic_strength_mol_per_l), "mol/L");
     bd_card_figure(card, "solution.osmotic_pressure", W("figure.osmotic"), BD_NO_ARGS,
@@ -386,19 +401,20 @@ void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
         if (!saturation.has_index[i])
             continue;
         (void)snprintf(id, sizeof id, "solution.si.%.24s", know->chemistry->minerals[i].name);
-        bd_card_figure(card, id, W("figure.si"), BD_ARGS(bd_name(know->chemistry->minerals[i].title)),
+        bd_card_figure(card, id, W("figure.si"),
+                       BD_ARGS(bd_name(know->chemistry->minerals[i].title)),
                        bd_exactly(saturation.index[i]), "");
     }
 }
 
 /* ---- ceilings ----------------------------------------------------------- */
 
-/* A drench is judged by what is given once a week, else by what is given with every watering. */
-static bd_ceiling rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceiling_query *query, bool *is_other)
+bd_ceiling bd_rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceiling_query *query,
+                             const char **soft_key)
 {
     bd_ceiling found;
 
-    *is_other = false;
+    *soft_key = NULL;
     if (query->use != BD_USE_DRENCH && query->use != BD_USE_SEEDLING)
         return bd_ceiling_find(limits, count, query);
     query->per = "once a week";
@@ -406,7 +422,7 @@ static bd_ceiling rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceilin
     if (found.limit != NULL)
         return found;
     query->per = NULL;
-    *is_other = true;
+    *soft_key = W("guard.over_each_watering");
     return bd_ceiling_find(limits, count, query);
 }
 
@@ -424,8 +440,9 @@ static void borrow_for_seedlings(const bd_knowledge *know, const bd_limit *limit
     judged->ceiling_scale = share;
 }
 
-double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting, const bd_offer *offer,
-                         double g_per_l, double label_max_g_per_l, bd_use use, const char *id, bd_card *card)
+double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
+                         const bd_offer *offer, double g_per_l, double label_max_g_per_l,
+                         bd_use use, const char *id, bd_card *card)
 {
     size_t count, crop_count;
     const bd_limit *limits = bd_catalogue_limits(know->catalogue, &count);
@@ -442,7 +459,7 @@ double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting, 
                         .unit = "g/L",
                         .label_max = label_max_g_per_l};
 
-    judged.ceiling = rhythm_ceiling(limits, count, &query, &judged.is_other_rhythm);
+    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.soft_key);
     if (use == BD_USE_SEEDLING_FOLIAR && judged.ceiling.limit == NULL)
         borrow_for_seedlings(know, limits, count, &query, &judged);
     if (use == BD_USE_FOLIAR)
@@ -451,15 +468,16 @@ double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting, 
         judged.roof = 0.0;
     if (judged.ceiling.is_borrowed)
         bd_card_assume(card, "limit.borrowed",
-                       planting->crop == NULL ? W("assume.ceiling_no_crop") : W("assume.ceiling_borrowed"),
-                       BD_ARGS(bd_name(offer->title), bd_name(judged.ceiling.limit->crop_group),
+                       planting->crop == NULL ? W("assume.ceiling_no_crop")
+                                              : W("assume.ceiling_borrowed"),
+                       BD_ARGS(bd_name(offer->title), bd_name(judged.ceiling.limit->crop_title),
                                bd_name(planting->crop == NULL ? "" : planting->crop->title)),
                        NULL, "", "common practice, no source");
     return bd_judge(card, &judged);
 }
 
-static void judge_ec(const bd_bath *bath, const bd_limit *limits, size_t count, bd_ceiling_query query,
-                     bd_card *card)
+static void judge_ec(const bd_bath *bath, const bd_limit *limits, size_t count,
+                     bd_ceiling_query query, bd_card *card)
 {
     bd_judged judged = {.id = "limit.ec",
                         .name = "conductivity above the water's",
@@ -469,7 +487,7 @@ static void judge_ec(const bd_bath *bath, const bd_limit *limits, size_t count, 
 
     query.of = BD_LIMIT_EC;
     query.nutrient = NULL;
-    judged.ceiling = rhythm_ceiling(limits, count, &query, &judged.is_other_rhythm);
+    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.soft_key);
     (void)bd_judge(card, &judged);
 }
 
@@ -483,13 +501,14 @@ static void judge_spray_ph(const bd_bath *bath, const bd_knowledge *know, bd_car
 
     if (!is_low && ph <= band->value.high)
         return;
-    bd_card_find_limit(card, "limit.spray.ph", BD_CARE, is_low ? W("spray.ph_low") : W("spray.ph_high"),
-                       BD_ARGS(bd_amount(ph, ""), bd_amount(band->value.low, ""), bd_amount(band->value.high, "")),
-                       ph, is_low ? band->value.low : band->value.high, "pH", bd_cite_fact(band, source));
+    bd_card_find_limit(
+        card, "limit.spray.ph", BD_CARE, is_low ? W("spray.ph_low") : W("spray.ph_high"),
+        BD_ARGS(bd_amount(ph, ""), bd_amount(band->value.low, ""), bd_amount(band->value.high, "")),
+        ph, is_low ? band->value.low : band->value.high, "pH", bd_cite_fact(band, source));
 }
 
-void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know, const bd_planting *planting,
-                             bd_use use, bd_card *card)
+void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
+                             const bd_planting *planting, bd_use use, bd_card *card)
 {
     size_t count;
     const bd_limit *limits = bd_catalogue_limits(know->catalogue, &count);
@@ -502,19 +521,22 @@ void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know, cons
                                   .of = BD_LIMIT_NUTRIENT_STRENGTH,
                                   .nutrient = &n,
                                   .groups = planting->groups};
-        bd_judged judged = {.id = id, .name = bd_nutrient_symbol(n), .unit = "g/L", .is_silent_when_unknown = true};
+        bd_judged judged = {
+            .id = id, .name = bd_nutrient_symbol(n), .unit = "g/L", .is_silent_when_unknown = true};
 
         for (size_t k = 0; k < bath->count; k++)
-            judged.value += bath->doses[k].g_per_l.high * bath->doses[k].offer->product.share[n].high;
+            judged.value +=
+                bath->doses[k].g_per_l.high * bath->doses[k].offer->product.share[n].high;
         if (!(judged.value > 0.0))
             continue;
         (void)snprintf(id, sizeof id, "limit.%s.%s", use == BD_USE_FOLIAR ? "foliar" : "drench",
                        bd_nutrient_symbol(n));
-        judged.ceiling = rhythm_ceiling(limits, count, &query, &judged.is_other_rhythm);
+        judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.soft_key);
         (void)bd_judge(card, &judged);
     }
     if (bath->is_modelled && !bath->is_outside && use != BD_USE_FOLIAR)
-        judge_ec(bath, limits, count, (bd_ceiling_query){.material = "any", .use = use, .groups = planting->groups},
+        judge_ec(bath, limits, count,
+                 (bd_ceiling_query){.material = "any", .use = use, .groups = planting->groups},
                  card);
     if (bath->is_modelled && !bath->is_outside && use == BD_USE_FOLIAR)
         judge_spray_ph(bath, know, card);
@@ -522,8 +544,8 @@ void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know, cons
 
 /* ---- loads and meters --------------------------------------------------- */
 
-bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double grams, double litres, double *load,
-                       bool *is_estimate, bd_error *err)
+bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double grams, double litres,
+                       double *load, bool *is_estimate, bd_error *err)
 {
     double mg_per_l_per_ds = bd_media_figure(know->media, "salts-per-conductivity")->value.typical;
     bd_solution_input in;
@@ -547,8 +569,10 @@ bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double g
     return BD_OK;
 }
 
-/* Conductivity of a potassium dihydrogen phosphate solution, the least conducting potassium salt. */
-static bd_status phosphate_ec(const bd_knowledge *know, double mol_per_l, double *ds_per_m, bd_error *err)
+/* Conductivity of a potassium dihydrogen phosphate solution, the least conducting potassium salt.
+ */
+static bd_status phosphate_ec(const bd_knowledge *know, double mol_per_l, double *ds_per_m,
+                              bd_error *err)
 {
     bd_solution_input in;
     bd_solution solution;
@@ -565,13 +589,15 @@ static bd_status phosphate_ec(const bd_knowledge *know, double mol_per_l, double
     return status;
 }
 
-bd_status bd_most_potassium(const bd_knowledge *know, double ec_ds_per_m, double *k_g_per_l, bd_error *err)
+bd_status bd_most_potassium(const bd_knowledge *know, double ec_ds_per_m, double *k_g_per_l,
+                            bd_error *err)
 {
     double low = 0.0, high = strongest_k_mol_per_l, ec = 0.0;
     bd_status status = phosphate_ec(know, high, &ec, err);
 
     if (status == BD_OK && ec < ec_ds_per_m) {
-        (void)bd_fail(err, BD_OUTSIDE, "--ec", "%.4g dS/m is more than any feed conducts", ec_ds_per_m);
+        (void)bd_fail(err, BD_OUTSIDE, "--ec", "%.4g dS/m is more than any feed conducts",
+                      ec_ds_per_m);
         return bd_accepts(err, "a reading of the brew in dS/m (mS/cm) at 25 C");
     }
     for (int i = 0; i < HALVINGS && status == BD_OK; i++) {

@@ -8,6 +8,7 @@
 #define BD_JOB_DISSOLVED_H
 
 #include "job/offers.h"
+#include "model/ceiling.h"
 #include "model/solution.h"
 
 typedef struct bd_bath_dose {
@@ -41,6 +42,14 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
 
 /* Figures solution.ec, .ph, .ionic_strength, .osmotic_pressure, .saturation, .si.* */
 void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card);
+
+/*
+ * The ceiling of a drench by its rhythm: what is given once a week, else what is
+ * given with every watering; `soft_key` is then set (see bd_judged), for a feed
+ * given now and then may be stronger.  Other uses have one rhythm.
+ */
+bd_ceiling bd_rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceiling_query *query,
+                             const char **soft_key);
 
 /*
  * A product's strength [g/L] against the ceilings of a use.  Gives back the most

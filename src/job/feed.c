@@ -24,7 +24,8 @@
 /* Conductivity that a gram of potassium per litre brings along with its partner ions, dS/m:
  * phosphate least, bicarbonate usual, chloride most; chemistry of single salts at 1 g/L. */
 static const bd_range ds_per_m_per_g_k = {2.5, 2.85, 3.6};
-static const double wide_range = 3.0; /* high over low above which a meter is worth more than a table */
+static const double wide_range =
+    3.0; /* high over low above which a meter is worth more than a table */
 static const bd_nutrient_form k_form = {BD_K, false}, k2o_form = {BD_K, true};
 
 typedef struct feed {
@@ -37,10 +38,10 @@ typedef struct feed {
     bd_bags bags;
     bd_range mass_g[BD_PRODUCTS_MAX];
     bd_preparation preparation[BD_PRODUCTS_MAX];
-    bool is_dry;       /* everything goes onto the soil as it is */
-    double brew_l;     /* made-up volume; 0 when dry             */
-    double dilution;   /* 1: undiluted                           */
-    double per_bag_l;  /* 0: not given                           */
+    bool is_dry;      /* everything goes onto the soil as it is */
+    double brew_l;    /* made-up volume; 0 when dry             */
+    double dilution;  /* 1: undiluted                           */
+    double per_bag_l; /* 0: not given                           */
     double rounds;
     bd_delivery comes; /* in the whole brew: what comes out [g]  */
     bd_delivery all;   /* ... as if all came out                 */
@@ -55,7 +56,8 @@ static double number_or(const feed *f, bd_option option, double fallback)
 
 static bd_status read_preparation(feed *f, size_t i, bool has_brew)
 {
-    static const char *const words[BD_PREPARATION_COUNT] = {"soak", "boil", "ferment", "powder", "dry"};
+    static const char *const words[BD_PREPARATION_COUNT] = {"soak", "boil", "ferment", "powder",
+                                                            "dry"};
     const bd_value *given = bd_product_get(f->request, i, BD_OPT_PREPARATION);
 
     f->preparation[i] = has_brew || f->offers.items[i].product.is_liquid ? BD_SOAK : BD_DRY;
@@ -104,8 +106,8 @@ static void add_material(feed *f, size_t i)
 {
     const bd_offer *o = &f->offers.items[i];
     const bd_value *days = bd_request_get(f->request, BD_OPT_DAYS);
-    bd_extraction out = bd_extraction_of(o->material, f->preparation[i],
-                                         days == NULL ? 0.0 : days->number.typical);
+    bd_extraction out =
+        bd_extraction_of(o->material, f->preparation[i], days == NULL ? 0.0 : days->number.typical);
     char source[BD_CITE_SIZE];
 
     for (int n = 0; n < BD_NUTRIENT_COUNT; n++) {
@@ -116,10 +118,10 @@ static void add_material(feed *f, size_t i)
         f->comes.amount[n] = bd_range_add(f->comes.amount[n], bd_range_times(all, share));
     }
     if (out.source != NULL)
-        bd_card_assume(f->card, "feed.extraction", W("assume.extraction"),
-                       BD_ARGS(bd_name(o->title),
-                               bd_amount_range(bd_range_scale(out.potassium, 100.0), "%")),
-                       &out.potassium, "", bd_cite(out.source, out.trust, source));
+        bd_card_assume(
+            f->card, "feed.extraction", W("assume.extraction"),
+            BD_ARGS(bd_name(o->title), bd_amount_range(bd_range_scale(out.potassium, 100.0), "%")),
+            &out.potassium, "", bd_cite(out.source, out.trust, source));
     bd_card_work(f->card, W("work.feed_k"),
                  BD_ARGS(bd_name(o->title), bd_amount_range(f->mass_g[i], "g"),
                          bd_amount_range(bd_range_scale(o->product.share[BD_K], 100.0), "%"),
@@ -146,7 +148,8 @@ static bd_status check_entry(feed *f, size_t i, double k_share)
     bd_card_find_limit(f->card, "feed.claim", BD_CARE, W("feed.claim_impossible"),
                        BD_ARGS(bd_name(m->title), bd_amount(100.0 * k_share, "%"),
                                bd_amount(100.0 * most_k, "%"), bd_amount(k_share / most_k, "")),
-                       100.0 * k_share, 100.0 * most_k, "%", bd_cite(most->source, most->trust_high, source));
+                       100.0 * k_share, 100.0 * most_k, "%",
+                       bd_cite(most->source, most->trust_high, source));
     return bd_product_make(m, NULL, false, 0.0, &f->offers.items[i].product, &is_near, f->err);
 }
 
@@ -166,14 +169,15 @@ static bd_status check_claim(feed *f, size_t i)
         return check_entry(f, i, label.share[BD_K]);
     status = bd_target_read(claim->text, f->request->measures, &target, f->err);
     bd_error_at(f->err, "--claim");
-    if (status == BD_OK && !target.is_product && target.kind == BD_KIND_STRENGTH && f->brew_l > 0.0 &&
-        target.form.nutrient == BD_K) {
+    if (status == BD_OK && !target.is_product && target.kind == BD_KIND_STRENGTH &&
+        f->brew_l > 0.0 && target.form.nutrient == BD_K) {
         double most = f->mass_g[i].high * f->offers.items[i].product.share[BD_K].high / f->brew_l;
         double told = bd_as_element(target.form, target.value.typical);
 
         if (bd_is_over(told, most))
             bd_card_find_limit(f->card, "feed.claim", BD_CARE, W("feed.claim_too_strong"),
-                               BD_ARGS(bd_amount(told, "g/L"), bd_amount(most, "g/L")), told, most, "g/L", "");
+                               BD_ARGS(bd_amount(told, "g/L"), bd_amount(most, "g/L")), told, most,
+                               "g/L", "");
     }
     return status;
 }
@@ -192,14 +196,16 @@ static bd_status read_materials(feed *f)
         if (f->preparation[i] != BD_DRY)
             f->is_dry = false;
         if (f->offers.items[i].product.is_liquid)
-            liquid_l += f->mass_g[i].typical / (1000.0 * f->offers.items[i].product.density_kg_per_l);
+            liquid_l +=
+                f->mass_g[i].typical / (1000.0 * f->offers.items[i].product.density_kg_per_l);
     }
     if (status != BD_OK || f->is_dry)
         return status;
     f->brew_l = number_or(f, BD_OPT_BREW, liquid_l);
     if (f->brew_l > 0.0 && f->brew_l >= liquid_l * (1.0 - 1e-9))
         return BD_OK;
-    (void)bd_fail(f->err, BD_MISSING, "--brew", "how many litres the brew is made up to is not said%s",
+    (void)bd_fail(f->err, BD_MISSING, "--brew",
+                  "how many litres the brew is made up to is not said%s",
                   f->brew_l > 0.0 ? " rightly: it is less than the liquids in it" : "");
     return bd_accepts(f->err, "--brew 10L");
 }
@@ -212,10 +218,11 @@ static void read_pouring(feed *f)
     if (f->is_dry)
         return;
     if (bd_request_get(f->request, BD_OPT_DILUTE) == NULL)
-        bd_card_assume(f->card, "feed.dilution", W("assume.undiluted"), BD_NO_ARGS, &(bd_range){1, 1, 1}, "",
-                       "common practice, no source");
+        bd_card_assume(f->card, "feed.dilution", W("assume.undiluted"), BD_NO_ARGS,
+                       &(bd_range){1, 1, 1}, "", "common practice, no source");
     if (f->per_bag_l <= 0.0)
-        bd_card_find(f->card, "feed.per_bag_unknown", BD_NOTE, W("feed.per_bag_unknown"), BD_NO_ARGS, "");
+        bd_card_find(f->card, "feed.per_bag_unknown", BD_NOTE, W("feed.per_bag_unknown"),
+                     BD_NO_ARGS, "");
 }
 
 /* What the meter says bounds what can be there: no potassium without its share of conductivity. */
@@ -241,7 +248,8 @@ static bd_status narrow_by_meter(feed *f)
                  BD_ARGS(bd_amount(ec->number.high, "dS/m"), bd_amount(most_g_per_l, "g/L"),
                          bd_amount_range(bd_range_scale(*comes, 1.0 / f->brew_l), "g/L")),
                  "conductivity of KH2PO4, the least conducting potassium salt, worked out");
-    *comes = bd_range_of(fmin(comes->low, most_g), fmin(comes->typical, most_g), fmin(comes->high, most_g));
+    *comes = bd_range_of(fmin(comes->low, most_g), fmin(comes->typical, most_g),
+                         fmin(comes->high, most_g));
     *all = bd_range_of(fmin(all->low, most_g), fmin(all->typical, most_g), fmin(all->high, most_g));
     return BD_OK;
 }
@@ -254,7 +262,7 @@ static double poured_l(const feed *f)
 
 static void judge_strength(const feed *f)
 {
-    double high = f->all.amount[BD_K].high / poured_l(f), least;
+    double high = f->all.amount[BD_K].high / poured_l(f), most, least = 1.0;
     bd_nutrient n = BD_K;
     size_t count;
     const bd_limit *limits = bd_catalogue_limits(f->know->catalogue, &count);
@@ -263,17 +271,20 @@ static void judge_strength(const feed *f)
                               .of = BD_LIMIT_NUTRIENT_STRENGTH,
                               .nutrient = &n,
                               .groups = f->planting.groups};
-    bd_judged judged = {.id = "limit.drench.K", .name = "potassium (K), as if all came out", .value = high, .unit = "g/L",
-                        .ceiling = bd_ceiling_find(limits, count, &query)};
-    double most = bd_judge(f->card, &judged);
+    bd_judged judged = {.id = "limit.drench.K",
+                        .name = "potassium (K), as if all came out",
+                        .value = high,
+                        .unit = "g/L"};
 
-    if (judged.ceiling.limit == NULL || !(most < HUGE_VAL))
-        most = judged.ceiling.limit == NULL ? HUGE_VAL : judged.ceiling.most;
-    least = high > 0.0 && most > 0.0 ? f->dilution * high / most : 1.0;
-    if (least < 1.0 || !(most < HUGE_VAL))
-        least = 1.0;
-    bd_card_figure(f->card, "feed.dilution.least", W("figure.dilution_least"), BD_ARGS(bd_amount(least - 1.0, "")),
-                   bd_exactly(least), "");
+    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.soft_key);
+    (void)bd_judge(f->card, &judged);
+    if (judged.ceiling.limit == NULL)
+        return;
+    most = judged.ceiling.most;
+    if (most > 0.0 && f->dilution * high > most)
+        least = f->dilution * high / most;
+    bd_card_figure(f->card, "feed.dilution.least", W("figure.dilution_least"),
+                   BD_ARGS(bd_amount(least - 1.0, "")), bd_exactly(least), "");
 }
 
 static void judge_per_area(const feed *f, double k2o_per_litre_high)
@@ -291,13 +302,14 @@ static void judge_per_area(const feed *f, double k2o_per_litre_high)
 
     if (ceiling.limit == NULL || f->bags.size == NULL || f->is_dry || !(k2o_per_litre_high > 0.0))
         return;
-    most_l = bd_as_form(k2o_form, bd_ceiling_as_element(&ceiling, ceiling.most)) * f->bags.bag.area_m2 /
-             k2o_per_litre_high;
-    bd_card_figure(f->card, "feed.per_bag.most", W("figure.feed_most_per_bag"), BD_NO_ARGS, bd_exactly(most_l), "L");
+    most_l = bd_as_form(k2o_form, bd_ceiling_as_element(&ceiling, ceiling.most)) *
+             f->bags.bag.area_m2 / k2o_per_litre_high;
+    bd_card_figure(f->card, "feed.per_bag.most", W("figure.feed_most_per_bag"), BD_NO_ARGS,
+                   bd_exactly(most_l), "L");
     if (f->per_bag_l > 0.0 && bd_is_over(f->per_bag_l, most_l))
         bd_card_find_limit(f->card, "limit.feed.per_bag", BD_CARE, W("feed.too_much_per_bag"),
-                           BD_ARGS(bd_amount(f->per_bag_l, "L"), bd_amount(most_l, "L")), f->per_bag_l, most_l,
-                           "L", "common practice, no source");
+                           BD_ARGS(bd_amount(f->per_bag_l, "L"), bd_amount(most_l, "L")),
+                           f->per_bag_l, most_l, "L", "common practice, no source");
 }
 
 static void judge_volume(const feed *f)
@@ -306,12 +318,12 @@ static void judge_volume(const feed *f)
 
     if (f->is_dry || !(f->per_bag_l > 0.0))
         return;
-    bd_card_figure(f->card, "feed.volume_needed", W("figure.feed_volume_needed"), BD_ARGS(bd_count(f->bags.count)),
-                   bd_exactly(needed), "L");
+    bd_card_figure(f->card, "feed.volume_needed", W("figure.feed_volume_needed"),
+                   BD_ARGS(bd_count(f->bags.count)), bd_exactly(needed), "L");
     if (bd_is_over(needed, poured_l(f)))
         bd_card_find_limit(f->card, "feed.volume", BD_CARE, W("feed.not_enough"),
-                           BD_ARGS(bd_amount(needed, "L"), bd_amount(poured_l(f), "L")), needed, poured_l(f), "L",
-                           "");
+                           BD_ARGS(bd_amount(needed, "L"), bd_amount(poured_l(f), "L")), needed,
+                           poured_l(f), "L", "");
 }
 
 static void tell_spread(const feed *f)
@@ -319,7 +331,8 @@ static void tell_spread(const feed *f)
     bd_range k = f->comes.amount[BD_K];
 
     if (k.low > 0.0 && k.high / k.low > wide_range)
-        bd_card_find(f->card, "feed.wide", BD_NOTE, W("feed.wide"), BD_ARGS(bd_amount(k.high / k.low, "")), "");
+        bd_card_find(f->card, "feed.wide", BD_NOTE, W("feed.wide"),
+                     BD_ARGS(bd_amount(k.high / k.low, "")), "");
 }
 
 /* The share of the brew that one bag gets at one feeding. */
@@ -330,9 +343,11 @@ static double bag_share(const feed *f)
     return f->per_bag_l / poured_l(f);
 }
 
-static void show_most(const feed *f, const char *id, const char *key, double scale, const char *unit)
+static void show_most(const feed *f, const char *id, const char *key, double scale,
+                      const char *unit)
 {
-    bd_card_figure(f->card, id, key, BD_NO_ARGS, bd_exactly(f->all.amount[BD_K].high * scale), unit);
+    bd_card_figure(f->card, id, key, BD_NO_ARGS, bd_exactly(f->all.amount[BD_K].high * scale),
+                   unit);
 }
 
 /* What a hand weighs: into the brew, or onto each bag. */
@@ -348,14 +363,16 @@ static void show_weights(const feed *f)
         if (f->offers.count == 1)
             (void)snprintf(id, sizeof id, "product.%s", f->is_dry ? "per_bag" : "per_brew");
         else
-            (void)snprintf(id, sizeof id, "product.%.60s.%s", name, f->is_dry ? "per_bag" : "per_brew");
+            (void)snprintf(id, sizeof id, "product.%.60s.%s", name,
+                           f->is_dry ? "per_bag" : "per_brew");
         if (bd_card_get(f->card, id) == NULL)
-            bd_card_figure(f->card, id, f->is_dry ? W("figure.feed_per_bag") : W("figure.feed_per_brew"),
+            bd_card_figure(f->card, id,
+                           f->is_dry ? W("figure.feed_per_bag") : W("figure.feed_per_brew"),
                            BD_ARGS(bd_name(o->title), bd_amount(f->brew_l, "L")), each, "g");
     }
     if (f->is_dry && f->offers.count == 1)
-        bd_card_figure(f->card, "product.total", W("figure.product_total"), BD_ARGS(bd_count(f->bags.count)),
-                       f->mass_g[0], "g");
+        bd_card_figure(f->card, "product.total", W("figure.product_total"),
+                       BD_ARGS(bd_count(f->bags.count)), f->mass_g[0], "g");
 }
 
 /* A stopped dry feed still says how much could be given: the yearly rate of an ash, shared out. */
@@ -373,7 +390,8 @@ static void show_permitted(const feed *f)
     }
     for (size_t i = 0; i < f->offers.count; i++)
         bd_card_work(f->card, W("work.asked_mass"),
-                     BD_ARGS(bd_name(f->offers.items[i].title), bd_amount_range(f->mass_g[i], "g")), "--mass");
+                     BD_ARGS(bd_name(f->offers.items[i].title), bd_amount_range(f->mass_g[i], "g")),
+                     "--mass");
 }
 
 static void show_amounts(const feed *f)
@@ -386,16 +404,19 @@ static void show_amounts(const feed *f)
         show_weights(f);
 
     if (!f->is_dry) {
-        bd_card_figure(f->card, "feed.volume", W("figure.feed_volume"), BD_NO_ARGS, bd_exactly(poured_l(f)), "L");
+        bd_card_figure(f->card, "feed.volume", W("figure.feed_volume"), BD_NO_ARGS,
+                       bd_exactly(poured_l(f)), "L");
         if (f->dilution > 1.0) {
             bd_delivery brew = f->comes;
 
             bd_delivery_scale(&brew, 1.0 / f->brew_l);
-            bd_card_figure(f->card, "feed.brew.K", W("figure.feed_brew_k"), BD_NO_ARGS, brew.amount[BD_K], "g/L");
+            bd_card_figure(f->card, "feed.brew.K", W("figure.feed_brew_k"), BD_NO_ARGS,
+                           brew.amount[BD_K], "g/L");
         }
         bd_delivery_scale(&d, 1.0 / poured_l(f));
         bd_delivery_show(f->card, &d, "per_litre", W("figure.nutrient_per_litre"), "g/L");
-        show_most(f, "feed.most.K.per_litre", W("figure.feed_most_k_per_litre"), 1.0 / poured_l(f), "g/L");
+        show_most(f, "feed.most.K.per_litre", W("figure.feed_most_k_per_litre"), 1.0 / poured_l(f),
+                  "g/L");
     }
     if (!(bag_share(f) > 0.0))
         return;
@@ -423,7 +444,8 @@ static bd_status show_need(const feed *f)
     share = status == BD_OK ? bd_card_get(f->card, "need.share") : NULL;
     if (share != NULL)
         bd_card_find(f->card, "feed.enough", BD_NOTE, W("feed.share_of_need"),
-                     BD_ARGS(bd_amount(100.0 * share->value.low, "%"), bd_amount(100.0 * share->value.high, "%")),
+                     BD_ARGS(bd_amount(100.0 * share->value.low, "%"),
+                             bd_amount(100.0 * share->value.high, "%")),
                      "");
     return status;
 }
@@ -468,7 +490,8 @@ static void apply_rules(const feed *f)
                            .has_stored = stored != NULL,
                            .stored_days = stored == NULL ? 0.0 : stored->number.typical,
                            .is_hard_water = water != NULL && strcmp(water->text, "hard") == 0,
-                           .area_m2 = f->bags.size == NULL ? 0.0 : f->bags.bag.area_m2 * f->bags.count,
+                           .area_m2 =
+                               f->bags.size == NULL ? 0.0 : f->bags.bag.area_m2 * f->bags.count,
                            .rounds = f->rounds};
 
     for (size_t i = 0; i < f->offers.count; i++) {
@@ -476,9 +499,10 @@ static void apply_rules(const feed *f)
 
         facts.materials[i] = f->offers.items[i].material;
         facts.given_g[i] = f->mass_g[i].high * (share > 0.0 ? share : 1.0);
-        facts.given_l[i] = f->offers.items[i].product.is_liquid
-                               ? facts.given_g[i] / (1000.0 * f->offers.items[i].product.density_kg_per_l)
-                               : 0.0;
+        facts.given_l[i] =
+            f->offers.items[i].product.is_liquid
+                ? facts.given_g[i] / (1000.0 * f->offers.items[i].product.density_kg_per_l)
+                : 0.0;
     }
     bd_feed_rules_apply(f->card, &facts);
 }
@@ -503,7 +527,8 @@ static bd_status read_feed(feed *f)
     return narrow_by_meter(f);
 }
 
-bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_card *card, bd_error *err)
+bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_card *card,
+                      bd_error *err)
 {
     feed f = {.know = know, .request = request, .card = card, .err = err};
     bd_handling handling = {.is_soil = true, .is_homemade = true};
@@ -512,10 +537,12 @@ bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_ca
     if (status != BD_OK)
         return status;
     bd_card_title(card, f.is_dry ? W("feed.title_dry") : W("feed.title"),
-                  BD_ARGS(bd_name(f.offers.items[0].title), bd_amount(f.brew_l, "L"), bd_count(f.bags.count)));
+                  BD_ARGS(bd_name(f.offers.items[0].title), bd_amount(f.brew_l, "L"),
+                          bd_count(f.bags.count)));
     if (!f.is_dry) {
         judge_strength(&f);
-        judge_per_area(&f, bd_as_form(k2o_form, bd_as_element(k_form, f.all.amount[BD_K].high)) / poured_l(&f));
+        judge_per_area(&f, bd_as_form(k2o_form, bd_as_element(k_form, f.all.amount[BD_K].high)) /
+                               poured_l(&f));
     }
     judge_volume(&f);
     tell_spread(&f);

@@ -4,6 +4,7 @@
 #include "nutrients/formula.h"
 
 static const double declared_over_pure = 0.02; /* relative; see bd_label_check */
+static const double sum_noise = 1e-9;          /* of adding up shares that make exactly one */
 static const bd_nutrient_form n_form = {BD_N, false}, p2o5_form = {BD_P, true},
                               k2o_form = {BD_K, true};
 
@@ -13,18 +14,9 @@ static double sum_of_grade(const bd_label *label)
            bd_as_form(k2o_form, label->share[BD_K]);
 }
 
-static double rounded_away(const bd_label *label)
+static bd_status check_total(double total, const char *what, bd_error *err)
 {
-    double sum = 0.0;
-
-    for (int n = 0; n < BD_NUTRIENT_COUNT; n++)
-        sum += label->half_digit[n];
-    return sum;
-}
-
-static bd_status check_total(double total, double slack, const char *what, bd_error *err)
-{
-    if (total <= 1.0 + slack)
+    if (total <= 1.0 + sum_noise)
         return BD_OK;
     (void)bd_fail(err, BD_RANGE, "--analysis", "%s add up to %.4g %%", what, 100.0 * total);
     return bd_accepts(err, "a label whose nutrients add up to 100 %% or less; is it a ratio with a "
@@ -55,15 +47,15 @@ static bd_status check_pure(const bd_label *label, bd_nutrient n, double pure, b
 bd_status bd_label_check(const bd_label *label, const double pure[BD_NUTRIENT_COUNT], bool *near,
                          bd_error *err)
 {
-    double elements = 0.0, slack = rounded_away(label);
+    double elements = 0.0;
     bd_status status;
 
     *near = false;
     for (int n = 0; n < BD_NUTRIENT_COUNT; n++)
         elements += label->share[n];
-    status = check_total(sum_of_grade(label), slack, "N, P2O5 and K2O", err);
+    status = check_total(sum_of_grade(label), "N, P2O5 and K2O", err);
     if (status == BD_OK)
-        status = check_total(elements, slack, "the elements", err);
+        status = check_total(elements, "the elements", err);
     for (int n = 0; n < BD_NUTRIENT_COUNT && pure != NULL && status == BD_OK; n++)
         status = check_pure(label, (bd_nutrient)n, pure[n], near, err);
     return status;
@@ -157,6 +149,12 @@ bd_status bd_product_make(const bd_material *material, const bd_label *label, bo
         return bd_fail(err, BD_MISSING, "--pure", "'%s' has no formula to be pure of",
                        material == NULL ? "a label" : material->name);
     p.density_kg_per_l = density_of(material, label, density_kg_per_l);
+    if (label == NULL && !is_pure && material != NULL && material->is_per_litre &&
+        !(p.density_kg_per_l > 0.0)) {
+        (void)bd_fail(err, BD_MISSING, "--material",
+                      "'%s' is known by the litre of its extract, not by mass", material->name);
+        return bd_accepts(err, "it with a label by mass (--analysis)");
+    }
     p.is_liquid = p.density_kg_per_l > 0.0;
     if (label != NULL) {
         status = bd_label_check(label, has_formula ? pure : NULL, is_near, err);

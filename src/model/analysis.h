@@ -81,7 +81,8 @@ bd_status bd_label_check(const bd_label *label, const double pure[BD_NUTRIENT_CO
  * of the pure salt, at most 1.
  *
  * Returns BD_OK, or BD_RANGE from bd_label_check, BD_MISSING for a salt without
- * formula asked as pure, BD_CONFLICT.
+ * formula asked as pure or a solid known only by the litre of its extract (coir),
+ * BD_CONFLICT.
  */
 bd_status bd_product_make(const bd_material *material, const bd_label *label, bool is_pure,
                           double density_kg_per_l, bd_product *out, bool *is_near,

@@ -15,9 +15,15 @@ static bool is_same_matter(const bd_limit *l, const bd_ceiling_query *q)
     return q->per == NULL || strcmp(l->per, q->per) == 0;
 }
 
+/* Rows of one nutrient may count the oxide or the element. */
+static double most_as_element(const bd_limit *l)
+{
+    return l->has_nutrient ? bd_as_element(l->nutrient, l->value.value.high) : l->value.value.high;
+}
+
 static const bd_limit *stricter(const bd_limit *a, const bd_limit *b)
 {
-    return a == NULL || b->value.value.high < a->value.value.high ? b : a;
+    return a == NULL || most_as_element(b) < most_as_element(a) ? b : a;
 }
 
 /* True for "any" and for the groups of the crops the program knows; all, if it was given none. */
@@ -54,7 +60,8 @@ bd_ceiling bd_ceiling_find(const bd_limit *limits, size_t count, const bd_ceilin
 {
     bd_ceiling found = {0};
 
-    for (size_t i = 0; query->groups != NULL && query->groups[i] != NULL && found.limit == NULL; i++)
+    for (size_t i = 0; query->groups != NULL && query->groups[i] != NULL && found.limit == NULL;
+         i++)
         found.limit = strictest(limits, count, query, query->groups[i]);
     if (found.limit == NULL)
         found.limit = strictest(limits, count, query, "any");

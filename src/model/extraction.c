@@ -38,12 +38,15 @@ bd_extraction bd_extraction_of(const bd_material *m, bd_preparation preparation,
         return all_of_it();
     share = known_share(m, preparation);
     if (share == NULL)
-        return (bd_extraction){bd_range_of(0.0, 0.5, 1.0), bd_range_of(0.0, 0.25, 1.0), "", BD_TRUST_PRACTICE};
-    out = (bd_extraction){.potassium = share->value, .source = share->source, .trust = share->trust_typical};
+        return (bd_extraction){bd_range_of(0.0, 0.5, 1.0), bd_range_of(0.0, 0.25, 1.0), "",
+                               BD_TRUST_PRACTICE};
+    out = (bd_extraction){
+        .potassium = share->value, .source = share->source, .trust = share->trust_typical};
     later = &m->extraction[BD_FERMENT];
     if (preparation == BD_SOAK && days > soak_days && later->is_known)
-        out.potassium = between(share->value, later->value,
-                                days >= ferment_days ? 1.0 : (days - soak_days) / (ferment_days - soak_days));
+        out.potassium =
+            between(share->value, later->value,
+                    days >= ferment_days ? 1.0 : (days - soak_days) / (ferment_days - soak_days));
     out.slow = bd_range_of(0.0, out.potassium.low, 1.0);
     return out;
 }

@@ -28,6 +28,7 @@ typedef struct bd_extraction {
  *          published leaching of plant tissue finds them lag (EXT-ICM, EXT-PAM).
  * Holds    as a range; no measured cold soak of most materials is published.
  */
-bd_extraction bd_extraction_of(const bd_material *material, bd_preparation preparation, double days);
+bd_extraction bd_extraction_of(const bd_material *material, bd_preparation preparation,
+                               double days);
 
 #endif

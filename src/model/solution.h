@@ -19,9 +19,11 @@
  *          solutions stay in solution, model/saturation.h says by how much.
  *
  * Amounts go in per litre of finished solution.  The laws hold per kilogram of
- * water; the water in a litre is what the dissolved particles leave room for
- * (their molar volumes are in species.json), which is within 0.1 % of measured
- * densities at spray strength.
+ * water; the water in a litre is what the dissolved particles leave room for (their
+ * molar volumes are in species.json), within 0.001 kg/L of tabulated densities.
+ *
+ * Left out on purpose: pairs of sodium with carbonate, which beside Davies'
+ * coefficients put the pH of the carbonate buffer standard 0.15 off.
  */
 #ifndef BD_MODEL_SOLUTION_H
 #define BD_MODEL_SOLUTION_H

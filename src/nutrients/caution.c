@@ -34,8 +34,8 @@ void bd_caution_rule_read(bd_node *at, void *rule)
     r->when = (bd_trigger)bd_node_word(at, "when", triggers, BD_WHEN_COUNT, -1);
     r->sentence = bd_node_text(at, "sentence");
     r->trust = bd_node_trust(at, "status");
-    r->source = bd_node_source(at, "source",
-                               r->trust == BD_TRUST_PRACTICE || r->trust == BD_TRUST_MEMORY);
+    r->source =
+        bd_node_source(at, "source", r->trust == BD_TRUST_PRACTICE || r->trust == BD_TRUST_MEMORY);
 }
 
 void bd_caution_rule_check(const bd_node *at, const bd_catalogue *c, const void *rule)
@@ -43,7 +43,9 @@ void bd_caution_rule_check(const bd_node *at, const bd_catalogue *c, const void 
     const bd_caution_rule *r = rule;
 
     if (at->load->is_own)
-        (void)bd_node_fail(at, NULL, BD_CONFLICT, "cautions are the program's own and not added to");
+        (void)bd_node_fail(at, NULL, BD_CONFLICT,
+                           "cautions are the program's own and not added to");
     if (bd_catalogue_rule(c, r->sentence) != NULL)
-        (void)bd_node_fail(at, "sentence", BD_CONFLICT, "sentence '%.60s' is given twice", r->sentence);
+        (void)bd_node_fail(at, "sentence", BD_CONFLICT, "sentence '%.60s' is given twice",
+                           r->sentence);
 }

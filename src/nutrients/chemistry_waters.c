@@ -61,8 +61,9 @@ static double ion_g_per_mol(const bd_node *at, const char *name)
 {
     bd_formula formula = {.g_per_mol = 1.0};
     char bare[LONGEST_ION] = "";
+    size_t length = strcspn(name, "+-");
 
-    strncat(bare, name, strcspn(name, "+-") < LONGEST_ION ? strcspn(name, "+-") : LONGEST_ION - 1);
+    memcpy(bare, name, length < LONGEST_ION ? length : LONGEST_ION - 1);
     if (bd_formula_read(bare, &formula, at->load->err) != BD_OK)
         (void)bd_node_fail(at, NULL, BD_SYNTAX, "give this ion in mmol/L");
     return formula.g_per_mol;

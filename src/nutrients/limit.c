@@ -183,3 +183,13 @@ bool bd_limit_is_looser(const bd_catalogue *c, const bd_limit *limit)
         built_in = strictest(c, limit, true);
     return limit->is_own && built_in != NULL && allows_more(limit, built_in);
 }
+
+void bd_limit_settle(const bd_catalogue *c, bd_limit *limit)
+{
+    const bd_group *groups = c->lists[BD_LIST_GROUPS].items;
+
+    limit->crop_title = strcmp(limit->crop_group, "any") == 0 ? "any crop" : limit->crop_group;
+    for (size_t i = 0; i < c->lists[BD_LIST_GROUPS].count; i++)
+        if (strcmp(groups[i].name, limit->crop_group) == 0)
+            limit->crop_title = groups[i].title;
+}

@@ -200,6 +200,8 @@ static void read_record(bd_catalogue *c, bd_load *load, const struct section *se
         section->check(item, c, slot);
     if (load->status != BD_OK)
         return;
+    if (section->list == BD_LIST_LIMITS)
+        bd_limit_settle(c, slot);
     if (section->list == BD_LIST_LIMITS && bd_limit_is_looser(c, slot))
         set_aside(c, load, slot);
     else

@@ -80,6 +80,9 @@ void bd_limit_check(const bd_node *at, const bd_catalogue *c, const void *limit)
 void bd_caution_rule_read(bd_node *at, void *rule);
 void bd_caution_rule_check(const bd_node *at, const bd_catalogue *c, const void *rule);
 
+/* Fills in what a limit says in words of its group, once the groups are known. */
+void bd_limit_settle(const bd_catalogue *c, bd_limit *limit);
+
 /* True for a limit of the user that would allow more than the built-in ones do. */
 bool bd_limit_is_looser(const bd_catalogue *c, const bd_limit *limit);
 

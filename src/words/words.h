@@ -22,7 +22,8 @@ typedef enum bd_language { BD_LANGUAGE_ENGLISH, BD_LANGUAGE_COUNT } bd_language;
 /* "en"; BD_UNKNOWN names those there are. */
 bd_status bd_language_read(const char *text, bd_language *out, bd_error *err) BD_MUST_CHECK;
 
-/* Adds the sentence of a line.  A key without a sentence (a bug, found by check-words) gives "[key]". */
+/* Adds the sentence of a line.  A key without a sentence (a bug, found by check-words) gives
+ * "[key]". */
 void bd_words_line(bd_language language, const bd_line *line, bd_text *out);
 
 /* Adds the sentence of a key without arguments: headings, labels. */
