@@ -6,6 +6,8 @@
 
 enum { LARGEST = 65536 };
 
+static const char byte_order_mark[] = "\xef\xbb\xbf"; /* some editors put it in front */
+
 static bd_status read_bytes(const char *name, char **bytes, bd_error *err)
 {
     FILE *file = fopen(name, "rb");
@@ -55,7 +57,9 @@ static bd_status add_line(bd_arguments *a, char *line, bd_error *err)
     line = trim(line);
     if (line[0] == '\0' || line[0] == '#')
         return BD_OK;
-    value = strncmp(line, "--", 2) == 0 ? strpbrk(line, " \t") : NULL;
+    value = strncmp(line, "--", 2) == 0 ? strpbrk(line, " \t=") : NULL;
+    if (value != NULL && *value == '=')
+        value = NULL; /* "--name=value": one word, blanks and all */
     if (value != NULL)
         *value++ = '\0';
     status = bd_arguments_add(a, line, err);
@@ -71,7 +75,10 @@ bd_status bd_arguments_read(const char *name, bd_arguments *out, bd_error *err)
 
     memset(out, 0, sizeof *out);
     status = read_bytes(name, &out->bytes, err);
-    for (line = out->bytes; status == BD_OK && line != NULL; line = next) {
+    line = out->bytes;
+    if (status == BD_OK && strncmp(line, byte_order_mark, sizeof byte_order_mark - 1) == 0)
+        line += sizeof byte_order_mark - 1;
+    for (; status == BD_OK && line != NULL; line = next) {
         next = strchr(line, '\n');
         if (next != NULL)
             *next++ = '\0';

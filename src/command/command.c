@@ -98,8 +98,8 @@ static bd_status read_file(const char *name, bd_text *bytes, bd_error *err)
     bd_status status = BD_OK;
 
     if (file == NULL) {
-        (void)bd_fail(err, BD_FILE, "--water", "'%.100s' is neither a water known here nor a file that opens",
-                      name);
+        (void)bd_fail(err, BD_FILE, "--water",
+                      "'%.100s' is neither a water known here nor a file that opens", name);
         return bd_accepts(err, "pure, soft, hard, or a file with an analysis");
     }
     while ((n = fread(block, 1, sizeof block, file)) > 0)
@@ -124,8 +124,8 @@ static bd_status load_water(const bd_request *r, bd_knowledge *know, bd_error *e
     bd_text_init(&bytes, LARGEST_FILE);
     status = read_file(water->text, &bytes, err);
     if (status == BD_OK)
-        status = bd_chemistry_read_water(know->chemistry, water->text, bytes.s, bytes.length, &know->user_water,
-                                         err);
+        status = bd_chemistry_read_water(know->chemistry, water->text, bytes.s, bytes.length,
+                                         &know->user_water, err);
     bd_text_clear(&bytes);
     return status;
 }
@@ -153,7 +153,8 @@ static int take(const char *bytes, size_t n, void *to)
     return bd_text_ok(to) ? 0 : -1;
 }
 
-static int deliver(const bd_request *r, const bd_card *card, bd_renderer *render, bd_streams streams)
+static int deliver(const bd_request *r, const bd_card *card, bd_renderer *render,
+                   bd_streams streams)
 {
     const bd_value *language = bd_request_get(r, BD_OPT_LANGUAGE);
     bd_report_style style = {.shows_working = bd_request_get(r, BD_OPT_WORKING) != NULL,
@@ -183,7 +184,7 @@ static int do_job(bd_job job, int count, char *const args[], bd_streams streams)
 {
     bd_request *request = malloc(sizeof *request);
     bd_card card = {.job = ""};
-    bd_renderer *render = NULL;
+    bd_renderer *render = bd_report_text;
     bd_error err = {0};
     bd_status status;
     int exit_status;
@@ -199,7 +200,8 @@ static int do_job(bd_job job, int count, char *const args[], bd_streams streams)
         status = find_format(request, &render, &err);
     if (status == BD_OK)
         status = run_job(request, &card, &err);
-    exit_status = status == BD_OK ? deliver(request, &card, render, streams) : complain(streams.err, &err);
+    exit_status =
+        status == BD_OK ? deliver(request, &card, render, streams) : complain(streams.err, &err);
     bd_card_clear(&card);
     free(request);
     return exit_status;
@@ -231,7 +233,8 @@ int bd_command_run(int count, char *const args[], bd_streams streams)
     status = bd_arguments_read(args[0] + 1, &file, &err);
     for (int i = 1; i < count && status == BD_OK; i++)
         status = bd_arguments_add(&file, args[i], &err);
-    exit_status = status == BD_OK ? run_words(file.count, file.words, streams) : complain(streams.err, &err);
+    exit_status =
+        status == BD_OK ? run_words(file.count, file.words, streams) : complain(streams.err, &err);
     bd_arguments_free(&file);
     return exit_status;
 }

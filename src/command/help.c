@@ -18,9 +18,10 @@ static void add_row(bd_text *out, const char *name, const char *what, const char
 
 void bd_help_all(bd_text *out)
 {
-    bd_text_add(out, "bagdose JOB [options]\n\n"
-                     "How many grams of fertiliser per bag, pot or litre of spray, whether that is\n"
-                     "safe, and why.  Limits and cautions are printed with every dose.\n\nJobs\n");
+    bd_text_add(out,
+                "bagdose JOB [options]\n\n"
+                "How many grams of fertiliser per bag, pot or litre of spray, whether that is\n"
+                "safe, and why.  Limits and cautions are printed with every dose.\n\nJobs\n");
     for (int i = 0; i < BD_JOB_COUNT; i++)
         add_row(out, bd_job_about((bd_job)i)->word, "", bd_job_about((bd_job)i)->line);
     bd_text_add(out, "\nOptions of every job\n");

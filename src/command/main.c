@@ -14,7 +14,8 @@ int main(int argc, char *argv[])
     const char *no_colour = getenv("NO_COLOR");
     bd_streams streams = {.out = {put_to_file, stdout},
                           .err = {put_to_file, stderr},
-                          .has_colour = isatty(STDOUT_FILENO) && (no_colour == NULL || no_colour[0] == '\0')};
+                          .has_colour =
+                              isatty(STDOUT_FILENO) && (no_colour == NULL || no_colour[0] == '\0')};
 
     return bd_command_run(argc - 1, argv + 1, streams);
 }

@@ -60,7 +60,7 @@ static double judge_ceiling(bd_card *card, const bd_judged *j)
 
     (void)bd_cite(fact->source, j->ceiling.trust, source);
     if (j->ceiling.is_never) {
-        if (j->value > 0.0)
+        if (!(j->value <= 0.0))
             find(card, j, j->id, BD_STOP, W("guard.never"), 0.0, source);
         return 0.0;
     }

@@ -51,40 +51,46 @@ static void judge_depth(const bd_knowledge *know, const bd_planting *planting, c
     if (crop->bag_depth_m.is_known) {
         bool is_shallow = bags->bag.depth_m < crop->bag_depth_m.value.low;
 
-        bd_card_find_limit(card, "bag.depth", is_shallow ? BD_CARE : BD_NOTE,
-                           is_shallow ? W("bag.too_shallow") : W("bag.deep_enough"),
-                           BD_ARGS(bd_amount(depth_cm, "cm"), bd_name(crop->title),
-                                   bd_amount_range(bd_range_scale(crop->bag_depth_m.value, 100.0),
-                                                   "cm")),
-                           bags->bag.depth_m, crop->bag_depth_m.value.low, "m",
-                           bd_cite_fact(&crop->bag_depth_m, source));
+        bd_card_find_limit(
+            card, "bag.depth", is_shallow ? BD_CARE : BD_NOTE,
+            is_shallow ? W("bag.too_shallow") : W("bag.deep_enough"),
+            BD_ARGS(bd_amount(depth_cm, "cm"), bd_name(crop->title),
+                    bd_amount_range(bd_range_scale(crop->bag_depth_m.value, 100.0), "cm")),
+            bags->bag.depth_m, crop->bag_depth_m.value.low, "m",
+            bd_cite_fact(&crop->bag_depth_m, source));
     }
     if (crop->is_root && rule != NULL && rule->is_known) {
         bool is_shallow = bags->bag.depth_m < rule->value.typical;
 
-        bd_card_find_limit(card, "bag.depth_rule", BD_NOTE,
-                           is_shallow ? W("bag.under_root_rule") : W("bag.meets_root_rule"),
-                           BD_ARGS(bd_amount(depth_cm, "cm"), bd_amount(100.0 * rule->value.typical, "cm")),
-                           bags->bag.depth_m, rule->value.typical, "m", bd_cite_fact(rule, source));
+        bd_card_find_limit(
+            card, "bag.depth_rule", BD_NOTE,
+            is_shallow ? W("bag.under_root_rule") : W("bag.meets_root_rule"),
+            BD_ARGS(bd_amount(depth_cm, "cm"), bd_amount(100.0 * rule->value.typical, "cm")),
+            bags->bag.depth_m, rule->value.typical, "m", bd_cite_fact(rule, source));
     }
 }
 
-static bd_status show_bag(const bd_knowledge *know, const bd_planting *planting, const bd_bags *bags,
-                          bd_card *card, bd_error *err)
+static bd_status show_bag(const bd_knowledge *know, const bd_planting *planting,
+                          const bd_bags *bags, bd_card *card, bd_error *err)
 {
     const bd_bag *bag = &bags->bag;
     double soil_kg = 0.0, water_l = 0.0;
     bd_status status;
 
-    bd_card_figure(card, "bag.area", W("figure.bag_area"), BD_NO_ARGS, bd_exactly(bag->area_m2), "m2");
-    bd_card_figure(card, "bag.volume", W("figure.bag_volume"), BD_NO_ARGS, bd_exactly(bag->volume_l), "L");
-    bd_card_figure(card, "bag.depth", W("figure.bag_depth"), BD_NO_ARGS, bd_exactly(bag->depth_m), "m");
-    status = bd_bag_soil_mass(bag, bags->medium->bulk_density_kg_per_l.value.typical, &soil_kg, err);
+    bd_card_figure(card, "bag.area", W("figure.bag_area"), BD_NO_ARGS, bd_exactly(bag->area_m2),
+                   "m2");
+    bd_card_figure(card, "bag.volume", W("figure.bag_volume"), BD_NO_ARGS,
+                   bd_exactly(bag->volume_l), "L");
+    bd_card_figure(card, "bag.depth", W("figure.bag_depth"), BD_NO_ARGS, bd_exactly(bag->depth_m),
+                   "m");
+    status =
+        bd_bag_soil_mass(bag, bags->medium->bulk_density_kg_per_l.value.typical, &soil_kg, err);
     if (status == BD_OK)
         status = bd_bag_water(bag, bags->medium->container_capacity.value.typical, &water_l, err);
     if (status != BD_OK)
         return status;
-    bd_card_figure(card, "bag.soil_mass", W("figure.bag_soil_mass"), BD_NO_ARGS, bd_exactly(soil_kg), "kg");
+    bd_card_figure(card, "bag.soil_mass", W("figure.bag_soil_mass"), BD_NO_ARGS,
+                   bd_exactly(soil_kg), "kg");
     bd_card_figure(card, "bag.water", W("figure.bag_water"), BD_NO_ARGS, bd_exactly(water_l), "L");
     judge_depth(know, planting, bags, card);
     return BD_OK;
@@ -100,8 +106,8 @@ static bd_status read_medium(const bd_knowledge *know, const bd_request *r, bd_c
 
     bd_error_at(err, "--medium");
     if (status == BD_OK && medium == NULL && out->size != NULL)
-        bd_card_assume(card, "medium", W("assume.medium"), BD_ARGS(bd_name(out->medium->title)), NULL,
-                       "", bd_cite_fact(&out->medium->bulk_density_kg_per_l, source));
+        bd_card_assume(card, "medium", W("assume.medium"), BD_ARGS(bd_name(out->medium->title)),
+                       NULL, "", bd_cite_fact(&out->medium->bulk_density_kg_per_l, source));
     return status;
 }
 
@@ -126,6 +132,7 @@ bd_status bd_bags_read(const bd_knowledge *know, const bd_request *r, const bd_p
     if (status == BD_OK && out->size != NULL)
         status = show_bag(know, planting, out, card, err);
     if (status == BD_OK && out->plants > 0.0)
-        bd_card_figure(card, "bag.plants", W("figure.bag_plants"), BD_NO_ARGS, bd_exactly(out->plants), "");
+        bd_card_figure(card, "bag.plants", W("figure.bag_plants"), BD_NO_ARGS,
+                       bd_exactly(out->plants), "");
     return status;
 }

@@ -7,8 +7,8 @@
 void bd_delivery_add(bd_delivery *delivery, const bd_product *product, bd_range product_amount)
 {
     for (int n = 0; n < BD_NUTRIENT_COUNT; n++)
-        delivery->amount[n] = bd_range_add(delivery->amount[n],
-                                           bd_range_times(product->share[n], product_amount));
+        delivery->amount[n] =
+            bd_range_add(delivery->amount[n], bd_range_times(product->share[n], product_amount));
 }
 
 void bd_delivery_scale(bd_delivery *delivery, double by)
@@ -64,8 +64,7 @@ static bd_status need_per_bag(const bd_value *need, const bd_bag_size *bag, doub
         return bd_accepts(err, "a need per bag, such as \"K2O 6 g/bag\", or --bag-size and "
                                "--plants-per-bag");
     }
-    *out = bd_range_scale(need->target.value,
-                          per_bag * bd_as_element(need->target.form, 1.0));
+    *out = bd_range_scale(need->target.value, per_bag * bd_as_element(need->target.form, 1.0));
     return BD_OK;
 }
 
@@ -76,7 +75,8 @@ bd_status bd_need_show(bd_card *card, const bd_value *need, const bd_delivery *p
     bd_status status;
 
     if (need->target.is_product) {
-        (void)bd_fail(err, BD_CONFLICT, "--need", "'%.60s' is a product, not a nutrient", need->text);
+        (void)bd_fail(err, BD_CONFLICT, "--need", "'%.60s' is a product, not a nutrient",
+                      need->text);
         return bd_accepts(err, "a nutrient, such as \"K2O 6 g/bag\"");
     }
     status = need_per_bag(need, bag, plants, bags, &need_g, err);

@@ -35,13 +35,14 @@ static void tell_ignored_limits(const bd_knowledge *know, bd_card *card)
                      ignored[i].value.source);
 }
 
-bd_status bd_job_run(const bd_knowledge *know, const bd_request *request, bd_card *card, bd_error *err)
+bd_status bd_job_run(const bd_knowledge *know, const bd_request *request, bd_card *card,
+                     bd_error *err)
 {
-    static bd_status (*const jobs[BD_JOB_COUNT])(const bd_knowledge *, const bd_request *, bd_card *,
-                                                 bd_error *) = {
-        [BD_JOB_SPRAY] = bd_job_spray,         [BD_JOB_SIDEDRESS] = bd_job_sidedress,
-        [BD_JOB_FEED] = bd_job_feed,           [BD_JOB_LABEL] = bd_job_label,
-        [BD_JOB_CONVERT] = bd_job_convert,     [BD_JOB_MATERIALS] = bd_job_materials,
+    static bd_status (*const jobs[BD_JOB_COUNT])(const bd_knowledge *, const bd_request *,
+                                                 bd_card *, bd_error *) = {
+        [BD_JOB_SPRAY] = bd_job_spray,     [BD_JOB_SIDEDRESS] = bd_job_sidedress,
+        [BD_JOB_FEED] = bd_job_feed,       [BD_JOB_LABEL] = bd_job_label,
+        [BD_JOB_CONVERT] = bd_job_convert, [BD_JOB_MATERIALS] = bd_job_materials,
     };
     bd_error own = {0};
     bd_status status;

@@ -8,14 +8,16 @@
 #include "model/oxide.h"
 #include "nutrients/cite.h"
 
-static const bd_nutrient_form n_form = {BD_N, false}, p2o5_form = {BD_P, true}, k2o_form = {BD_K, true};
+static const bd_nutrient_form n_form = {BD_N, false}, p2o5_form = {BD_P, true},
+                              k2o_form = {BD_K, true};
 
 static void number_or_empty(bd_card *card, bd_table *t, const bd_material *m, bd_nutrient_form form)
 {
     const bd_fact *fact = &m->analysis[form.nutrient];
 
     if (fact->is_known)
-        bd_table_number(card, t, (m->is_per_litre ? 1.0 : 100.0) * bd_as_form(form, fact->value.typical));
+        bd_table_number(card, t,
+                        (m->is_per_litre ? 1.0 : 100.0) * bd_as_form(form, fact->value.typical));
     else
         bd_table_empty(card, t);
 }
@@ -38,7 +40,9 @@ static void list_materials(const bd_knowledge *know, bd_card *card)
         number_or_empty(card, t, &m[i], n_form);
         number_or_empty(card, t, &m[i], p2o5_form);
         number_or_empty(card, t, &m[i], k2o_form);
-        bd_table_line(card, t, m[i].is_per_litre ? W("materials.per_litre") : W("materials.by_mass"), BD_NO_ARGS);
+        bd_table_line(card, t,
+                      m[i].is_per_litre ? W("materials.per_litre") : W("materials.by_mass"),
+                      BD_NO_ARGS);
     }
 }
 
@@ -73,13 +77,20 @@ static void show_analysis(bd_card *card, const bd_material *m)
 static const char *unit_of(bd_limit_of of)
 {
     static const char *const units[BD_LIMIT_OF_COUNT] = {
-        [BD_LIMIT_PRODUCT_STRENGTH] = "g/L",        [BD_LIMIT_NUTRIENT_STRENGTH] = "g/L",
-        [BD_LIMIT_SALTS_STRENGTH] = "g/L",          [BD_LIMIT_EC] = "dS/m",
-        [BD_LIMIT_PRODUCT_PER_AREA] = "g/m2",       [BD_LIMIT_NUTRIENT_PER_AREA] = "g/m2",
-        [BD_LIMIT_PRODUCT_PER_PLANT] = "g/plant",   [BD_LIMIT_PRODUCT_PER_ROW] = "g/m",
-        [BD_LIMIT_NUTRIENT_PER_ROW] = "g/m",        [BD_LIMIT_N_PLUS_K2O_PER_ROW] = "g/m",
-        [BD_LIMIT_PRODUCT_PER_AREA_YEAR] = "g/m2 a year", [BD_LIMIT_SPRAYS_PER_SEASON] = "sprays a season",
-        [BD_LIMIT_DAYS_BETWEEN] = "days apart",     [BD_LIMIT_SPRAY_VOLUME] = "L/m2",
+        [BD_LIMIT_PRODUCT_STRENGTH] = "g/L",
+        [BD_LIMIT_NUTRIENT_STRENGTH] = "g/L",
+        [BD_LIMIT_SALTS_STRENGTH] = "g/L",
+        [BD_LIMIT_EC] = "dS/m",
+        [BD_LIMIT_PRODUCT_PER_AREA] = "g/m2",
+        [BD_LIMIT_NUTRIENT_PER_AREA] = "g/m2",
+        [BD_LIMIT_PRODUCT_PER_PLANT] = "g/plant",
+        [BD_LIMIT_PRODUCT_PER_ROW] = "g/m",
+        [BD_LIMIT_NUTRIENT_PER_ROW] = "g/m",
+        [BD_LIMIT_N_PLUS_K2O_PER_ROW] = "g/m",
+        [BD_LIMIT_PRODUCT_PER_AREA_YEAR] = "g/m2 a year",
+        [BD_LIMIT_SPRAYS_PER_SEASON] = "sprays a season",
+        [BD_LIMIT_DAYS_BETWEEN] = "days apart",
+        [BD_LIMIT_SPRAY_VOLUME] = "L/m2",
         [BD_LIMIT_VOLUME_PER_AREA] = "L/m2",
     };
 
@@ -112,7 +123,8 @@ static void show_limits(const bd_knowledge *know, bd_card *card, const bd_materi
         bd_table_number(card, t, l->value.value.typical);
         bd_table_number(card, t, l->value.value.high);
         bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(unit_of(l->of))));
-        bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(bd_cite(l->value.source, l->value.trust_high, source))));
+        bd_table_line(card, t, W("plain"),
+                      BD_ARGS(bd_name(bd_cite(l->value.source, l->value.trust_high, source))));
     }
 }
 
@@ -141,7 +153,8 @@ static void show_solubility(const bd_knowledge *know, bd_card *card, const bd_ma
     }
 }
 
-static bd_status show_material(const bd_knowledge *know, const char *name, bd_card *card, bd_error *err)
+static bd_status show_material(const bd_knowledge *know, const char *name, bd_card *card,
+                               bd_error *err)
 {
     const bd_material *m;
     bd_status status = bd_catalogue_material(know->catalogue, name, &m, err);
@@ -158,9 +171,13 @@ static bd_status show_material(const bd_knowledge *know, const char *name, bd_ca
         bd_card_find(card, "material.note", BD_NOTE, W("plain"), BD_ARGS(bd_name(m->note)), "");
     for (size_t i = 0; i < m->hazard_count; i++) {
         char key[24] = "ghs.";
+        const char *kept;
 
         strncat(key, m->hazards[i].code, sizeof key - sizeof "ghs.");
-        bd_card_caution(card, m->hazards[i].code, bd_pool_copy(&card->pool, key), BD_ARGS(bd_name(m->title)),
+        kept = bd_pool_copy(&card->pool, key);
+        if (kept == NULL)
+            return bd_fail(err, BD_MEMORY, "materials", "no memory left");
+        bd_card_caution(card, m->hazards[i].code, kept, BD_ARGS(bd_name(m->title)),
                         bd_cite(m->hazards[i].source, m->hazards[i].trust, source));
     }
     show_limits(know, card, m);
@@ -185,7 +202,8 @@ static void list_crops(const bd_knowledge *know, bd_card *card)
         bool has_line = c->tolerance_count > 0 && c->tolerances[0].has_threshold;
 
         bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(c->name)));
-        bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(c->groups[0] == NULL ? "" : c->groups[0])));
+        bd_table_line(card, t, W("plain"),
+                      BD_ARGS(bd_name(c->groups[0] == NULL ? "" : c->groups[0])));
         if (has_line) {
             bd_table_number(card, t, c->tolerances[0].threshold_ds_per_m);
             bd_table_number(card, t, 100.0 * c->tolerances[0].slope_per_ds_per_m);
@@ -216,7 +234,8 @@ static void list_media(const bd_knowledge *know, bd_card *card)
     }
 }
 
-static bd_status show_source(const bd_knowledge *know, const char *key, bd_card *card, bd_error *err)
+static bd_status show_source(const bd_knowledge *know, const char *key, bd_card *card,
+                             bd_error *err)
 {
     const bd_source *s = bd_catalogue_source(know->catalogue, key);
 
@@ -227,18 +246,23 @@ static bd_status show_source(const bd_knowledge *know, const char *key, bd_card 
     bd_card_title(card, W("materials.source"), BD_ARGS(bd_name(s->key)));
     bd_card_find(card, "source.title", BD_NOTE, W("plain"), BD_ARGS(bd_name(s->title)), s->key);
     bd_card_find(card, "source.seen", BD_NOTE,
-                 s->seen == NULL || s->seen[0] == '\0' ? W("materials.source_unseen") : W("materials.source_seen"),
+                 s->seen == NULL || s->seen[0] == '\0' ? W("materials.source_unseen")
+                                                       : W("materials.source_seen"),
                  BD_ARGS(bd_name(s->seen == NULL ? "" : s->seen)), s->key);
     return BD_OK;
 }
 
-bd_status bd_job_materials(const bd_knowledge *know, const bd_request *request, bd_card *card, bd_error *err)
+bd_status bd_job_materials(const bd_knowledge *know, const bd_request *request, bd_card *card,
+                           bd_error *err)
 {
     const char *what = request->positional_count == 0 ? "" : request->positionals[0];
 
     if (request->positional_count > (strcmp(what, "source") == 0 ? 2u : 1u)) {
-        (void)bd_fail(err, BD_SYNTAX, "materials", "'%.40s' is one word too many", request->positionals[1]);
-        return bd_accepts(err, "materials, materials NAME, materials crops, materials media, materials source KEY");
+        (void)bd_fail(err, BD_SYNTAX, "materials", "'%.40s' is one word too many",
+                      request->positionals[1]);
+        return bd_accepts(
+            err,
+            "materials, materials NAME, materials crops, materials media, materials source KEY");
     }
     if (what[0] == '\0')
         list_materials(know, card);
@@ -247,7 +271,8 @@ bd_status bd_job_materials(const bd_knowledge *know, const bd_request *request, 
     else if (strcmp(what, "media") == 0)
         list_media(know, card);
     else if (strcmp(what, "source") == 0)
-        return show_source(know, request->positional_count == 2 ? request->positionals[1] : "", card, err);
+        return show_source(know, request->positional_count == 2 ? request->positionals[1] : "",
+                           card, err);
     else
         return show_material(know, what, card, err);
     return BD_OK;

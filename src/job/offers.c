@@ -38,7 +38,8 @@ static void name_offer(const bd_value *options, bd_offer *o)
 
     if (options[BD_OPT_ANALYSIS].is_given)
         grade = options[BD_OPT_ANALYSIS].text;
-    else if (o->material != NULL && !options[BD_OPT_PURE].is_given && strchr(o->material->grade, '-') != NULL)
+    else if (o->material != NULL && !options[BD_OPT_PURE].is_given &&
+             strchr(o->material->grade, '-') != NULL)
         grade = o->material->grade;
     (void)snprintf(o->title, sizeof o->title, "%.60s%s%.30s",
                    o->material == NULL ? "own product" : o->material->title,
@@ -55,12 +56,13 @@ static bd_status check_own_label(const bd_label *label, bd_error *err)
         return BD_OK;
     (void)bd_fail(err, BD_RANGE, "--analysis", "no potassium feed salt holds %.3g %% K2O",
                   100.0 * share);
-    return bd_accepts(err, "the label as printed; with the salt named by --material when it is known");
+    return bd_accepts(err,
+                      "the label as printed; with the salt named by --material when it is known");
 }
 
 static void tell_label(bd_card *card, const bd_offer *o, const bd_label *label, bool is_near)
 {
-    const char *key = label->convention == BD_CONVENTION_OXIDE ? W("assume.label_oxide")
+    const char *key = label->convention == BD_CONVENTION_OXIDE   ? W("assume.label_oxide")
                       : label->convention == BD_CONVENTION_RATIO ? W("assume.label_ratio")
                                                                  : W("assume.label_element");
     static const bd_nutrient_form p2o5 = {BD_P, true}, k2o = {BD_K, true};
@@ -90,7 +92,8 @@ static void tell_catalogue(bd_card *card, const bd_offer *o, bool is_pure)
     if (o->material->main_nutrient_known && o->material->analysis[main_nutrient].is_known)
         (void)bd_cite_fact(&o->material->analysis[main_nutrient], source);
     bd_card_assume(card, "label.usual",
-                   o->material->kind == BD_HOMEMADE ? W("assume.homemade_range") : W("assume.usual_grade"),
+                   o->material->kind == BD_HOMEMADE ? W("assume.homemade_range")
+                                                    : W("assume.usual_grade"),
                    BD_ARGS(bd_name(o->title)), NULL, "", source);
 }
 
@@ -101,7 +104,8 @@ static bd_status read_offer(const bd_knowledge *know, const bd_value *options, b
     bool is_near = false;
     bd_label label = {0};
     bd_status status = BD_OK;
-    double density = options[BD_OPT_DENSITY].is_given ? options[BD_OPT_DENSITY].number.typical : 0.0;
+    double density =
+        options[BD_OPT_DENSITY].is_given ? options[BD_OPT_DENSITY].number.typical : 0.0;
 
     if (options[BD_OPT_MATERIAL].is_given) {
         status = refuse_nitrite(options[BD_OPT_MATERIAL].text, err);
@@ -118,8 +122,8 @@ static bd_status read_offer(const bd_knowledge *know, const bd_value *options, b
     if (status == BD_OK && has_label && o->material == NULL)
         status = check_own_label(&label, err);
     if (status == BD_OK)
-        status = bd_product_make(o->material, has_label ? &label : NULL, is_pure, density, &o->product,
-                                 &is_near, err);
+        status = bd_product_make(o->material, has_label ? &label : NULL, is_pure, density,
+                                 &o->product, &is_near, err);
     if (status != BD_OK)
         return status;
     name_offer(options, o);
@@ -216,16 +220,18 @@ static void work_nutrient(bd_card *card, const bd_offer *o, const bd_target *t, 
                  "atomic weights; label");
     if (bd_nutrient_oxide(t->form.nutrient)[0] == '\0')
         return;
-    bd_card_work(card, W("work.oxide_factor"),
-                 BD_ARGS(bd_name(bd_nutrient_symbol(t->form.nutrient)),
-                         bd_name(bd_nutrient_oxide(t->form.nutrient)),
-                         bd_exact(bd_as_element((bd_nutrient_form){t->form.nutrient, true}, 1.0), "")),
-                 "IUPAC-2016, published");
-    bd_card_work(card, W("work.wrong_way"),
-                 BD_ARGS(bd_name(bd_nutrient_form_name(t->form)), bd_name(bd_nutrient_form_name(other)),
-                         bd_exact(t->value.typical / bd_product_share(&o->product, other).typical, unit),
-                         bd_exact(amount.typical, unit)),
-                 "atomic weights; label");
+    bd_card_work(
+        card, W("work.oxide_factor"),
+        BD_ARGS(bd_name(bd_nutrient_symbol(t->form.nutrient)),
+                bd_name(bd_nutrient_oxide(t->form.nutrient)),
+                bd_exact(bd_as_element((bd_nutrient_form){t->form.nutrient, true}, 1.0), "")),
+        "IUPAC-2016, published");
+    bd_card_work(
+        card, W("work.wrong_way"),
+        BD_ARGS(bd_name(bd_nutrient_form_name(t->form)), bd_name(bd_nutrient_form_name(other)),
+                bd_exact(t->value.typical / bd_product_share(&o->product, other).typical, unit),
+                bd_exact(amount.typical, unit)),
+        "atomic weights; label");
 }
 
 bd_status bd_offer_amount(const bd_offer *o, const bd_target *t, bd_card *card, bd_range *out,
@@ -238,7 +244,8 @@ bd_status bd_offer_amount(const bd_offer *o, const bd_target *t, bd_card *card, 
     if (!bd_product_holds(&o->product, t->form.nutrient)) {
         (void)bd_fail(err, BD_CONFLICT, "--target", "%s holds no %s", o->title,
                       bd_nutrient_form_name(t->form));
-        return bd_accepts(err, "a nutrient of the product, or 'product 10 g/L' for the product itself");
+        return bd_accepts(err,
+                          "a nutrient of the product, or 'product 10 g/L' for the product itself");
     }
     *out = bd_range_over(t->value, bd_product_share(&o->product, t->form));
     work_nutrient(card, o, t, *out);

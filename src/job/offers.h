@@ -15,8 +15,8 @@ enum { BD_TITLE_SIZE = 96 };
 /* One product with what is asked of it. */
 typedef struct bd_offer {
     bd_product product;
-    const bd_material *material; /* NULL for an own label    */
-    char title[BD_TITLE_SIZE];   /* "potassium nitrate 13-0-46" */
+    const bd_material *material;        /* NULL for an own label    */
+    char title[BD_TITLE_SIZE];          /* "potassium nitrate 13-0-46" */
     const bd_value *target, *label_max; /* NULL when not given  */
 } bd_offer;
 

@@ -53,8 +53,8 @@ static void set_days(outlook *o)
 static void set_water_use(outlook *o)
 {
     const bd_crop *crop = o->planting->crop;
-    bool has_kc = crop != NULL && crop->kc[0].is_known && crop->kc[1].is_known && crop->kc[2].is_known &&
-                  crop->stage_days[0].is_known;
+    bool has_kc = crop != NULL && crop->kc[0].is_known && crop->kc[1].is_known &&
+                  crop->kc[2].is_known && crop->stage_days[0].is_known;
     double plain = bd_media_figure(o->know->media, "crop-coefficient")->value.typical;
 
     o->zone.kc = (bd_kc_curve){plain, plain, plain, {1, 1, 1, 1}};
@@ -64,7 +64,8 @@ static void set_water_use(outlook *o)
     o->zone.kc.mid = crop->kc[1].value.typical;
     o->zone.kc.end = crop->kc[2].value.typical;
     for (int i = 0; i < BD_STAGES; i++)
-        o->zone.kc.stage_days[i] = crop->stage_days[i].is_known ? crop->stage_days[i].value.typical : 1.0;
+        o->zone.kc.stage_days[i] =
+            crop->stage_days[i].is_known ? crop->stage_days[i].value.typical : 1.0;
 }
 
 static void set_bag(outlook *o)
@@ -84,14 +85,13 @@ static void set_bag(outlook *o)
         o->zone.saturation_l.low = o->zone.capacity_l;
     /* What is only assumed enters by its usual value: its high end alone would condemn a bag that
      * nobody dosed. */
-    o->zone.existing_ece_ds_per_m =
-        ece != NULL ? ece->number : bd_exactly(existing->value.typical);
+    o->zone.existing_ece_ds_per_m = ece != NULL ? ece->number : bd_exactly(existing->value.typical);
     if (ece == NULL)
         bd_card_assume(o->card, "soil.ece", W("assume.existing_ece"),
-                       BD_ARGS(bd_amount_range(existing->value, "dS/m")), &o->zone.existing_ece_ds_per_m,
-                       "dS/m",
-                       bd_cite_fact(existing, source));
-    o->zone.water_ds_per_m = bd_exactly(bd_media_figure(media, "water-conductivity")->value.typical);
+                       BD_ARGS(bd_amount_range(existing->value, "dS/m")),
+                       &o->zone.existing_ece_ds_per_m, "dS/m", bd_cite_fact(existing, source));
+    o->zone.water_ds_per_m =
+        bd_exactly(bd_media_figure(media, "water-conductivity")->value.typical);
     o->zone.leaching_share = bd_media_figure(media, "leaching-fraction")->value.typical;
     o->zone.eto_mm_per_d = bd_media_figure(media, "reference-evapotranspiration")->value.typical;
     o->zone.watering_every_days = 1;
@@ -113,28 +113,32 @@ static void set_dressings(outlook *o, bd_range load, double rounds, double in_wa
     double interval = fmin(usual, fits);
 
     for (int i = 0; i < count; i++)
-        o->dressings[i] = (bd_dressing){.day = (int)(i * interval), .water_l = in_water_l,
-                                        .load_ds_l_per_m = load};
+        o->dressings[i] = (bd_dressing){
+            .day = (int)(i * interval), .water_l = in_water_l, .load_ds_l_per_m = load};
     o->zone.dressings = o->dressings;
     o->zone.dressing_count = (size_t)count;
     if (count > 1)
         bd_card_assume(o->card, "rounds.interval", W("assume.interval"),
                        BD_ARGS(bd_count(floor(interval)), bd_count(count)),
-                       &(bd_range){interval, interval, interval}, "d", "common practice, no source");
+                       &(bd_range){interval, interval, interval}, "d",
+                       "common practice, no source");
     if (interval < (gap == NULL ? usual : gap->value.low))
         bd_card_find(o->card, "rounds.close", BD_CARE, W("rounds.too_close"),
-                     BD_ARGS(bd_count(count), bd_count(o->zone.days), bd_count(floor(interval)), bd_count(usual)),
+                     BD_ARGS(bd_count(count), bd_count(o->zone.days), bd_count(floor(interval)),
+                             bd_count(usual)),
                      "common practice, no source");
 }
 
 static void show_figures(const outlook *o, const bd_outlook *s)
 {
-    bd_card_figure(o->card, "soil.ece_before", W("figure.ece_before"), BD_NO_ARGS, s->ece_before_ds_per_m,
+    bd_card_figure(o->card, "soil.ece_before", W("figure.ece_before"), BD_NO_ARGS,
+                   s->ece_before_ds_per_m, "dS/m");
+    bd_card_figure(o->card, "soil.ece_peak", W("figure.ece_peak"), BD_NO_ARGS, s->ece_peak_ds_per_m,
                    "dS/m");
-    bd_card_figure(o->card, "soil.ece_peak", W("figure.ece_peak"), BD_NO_ARGS, s->ece_peak_ds_per_m, "dS/m");
-    bd_card_figure(o->card, "soil.ece_mean", W("figure.ece_mean"), BD_NO_ARGS, s->ece_mean_ds_per_m, "dS/m");
-    bd_card_figure(o->card, "soil.ecsw_peak", W("figure.ecsw_peak"), BD_NO_ARGS, s->ecsw_peak_ds_per_m,
+    bd_card_figure(o->card, "soil.ece_mean", W("figure.ece_mean"), BD_NO_ARGS, s->ece_mean_ds_per_m,
                    "dS/m");
+    bd_card_figure(o->card, "soil.ecsw_peak", W("figure.ecsw_peak"), BD_NO_ARGS,
+                   s->ecsw_peak_ds_per_m, "dS/m");
 }
 
 static void judge_rise(const outlook *o, const bd_outlook *s)
@@ -143,10 +147,11 @@ static void judge_rise(const outlook *o, const bd_outlook *s)
     char source[BD_CITE_SIZE];
     bool is_over = bd_is_over(s->rise_ds_per_m.high, most->value.high);
 
-    bd_card_find_limit(o->card, "limit.soil.rise", is_over ? BD_CARE : BD_NOTE,
-                       is_over ? W("soil.rise_over") : W("soil.rise_within"),
-                       BD_ARGS(bd_amount_range(s->rise_ds_per_m, "dS/m"), bd_amount(most->value.high, "dS/m")),
-                       s->rise_ds_per_m.high, most->value.high, "dS/m", bd_cite_fact(most, source));
+    bd_card_find_limit(
+        o->card, "limit.soil.rise", is_over ? BD_CARE : BD_NOTE,
+        is_over ? W("soil.rise_over") : W("soil.rise_within"),
+        BD_ARGS(bd_amount_range(s->rise_ds_per_m, "dS/m"), bd_amount(most->value.high, "dS/m")),
+        s->rise_ds_per_m.high, most->value.high, "dS/m", bd_cite_fact(most, source));
 }
 
 static const bd_tolerance *tolerance_of(const bd_crop *crop)
@@ -170,7 +175,8 @@ static bd_status judge_yield(const outlook *o, const bd_outlook *s)
 
     if (t == NULL) {
         bd_card_find(o->card, "soil.no_tolerance", BD_NOTE,
-                     o->planting->crop == NULL ? W("soil.no_crop") : W("soil.no_tolerance"), BD_NO_ARGS, "");
+                     o->planting->crop == NULL ? W("soil.no_crop") : W("soil.no_tolerance"),
+                     BD_NO_ARGS, "");
         return BD_OK;
     }
     name = o->planting->crop->title;
@@ -213,7 +219,12 @@ bd_status bd_roots_show_load(const bd_knowledge *know, const bd_request *request
                              const bd_planting *planting, const bd_bags *bags, bd_range load,
                              double rounds, double in_water_l, bd_card *card, bd_error *err)
 {
-    outlook o = {.know = know, .request = request, .planting = planting, .bags = bags, .card = card, .err = err};
+    outlook o = {.know = know,
+                 .request = request,
+                 .planting = planting,
+                 .bags = bags,
+                 .card = card,
+                 .err = err};
     bd_outlook seen;
     bd_status status;
 
@@ -234,7 +245,8 @@ bd_status bd_roots_show_load(const bd_knowledge *know, const bd_request *request
 
 bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
                         const bd_planting *planting, const bd_bags *bags, const bd_offer *offer,
-                        bd_range per_bag, double rounds, double in_water_l, bd_card *card, bd_error *err)
+                        bd_range per_bag, double rounds, double in_water_l, bd_card *card,
+                        bd_error *err)
 {
     double grams[3] = {per_bag.low, per_bag.typical, per_bag.high}, loads[3] = {0, 0, 0};
     bool is_estimate = false;
@@ -249,8 +261,9 @@ bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
     if (status != BD_OK)
         return status;
     if (is_estimate)
-        bd_card_assume(card, "soil.load", W("assume.salt_load"), BD_ARGS(bd_name(offer->title)), NULL, "",
-                       "common practice, no source");
-    return bd_roots_show_load(know, request, planting, bags, bd_range_of(loads[0], loads[1], loads[2]), rounds,
-                              in_water_l, card, err);
+        bd_card_assume(card, "soil.load", W("assume.salt_load"), BD_ARGS(bd_name(offer->title)),
+                       NULL, "", "common practice, no source");
+    return bd_roots_show_load(know, request, planting, bags,
+                              bd_range_of(loads[0], loads[1], loads[2]), rounds, in_water_l, card,
+                              err);
 }

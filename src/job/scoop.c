@@ -26,12 +26,13 @@ static bd_status refuse_heaped(const char *text, bd_error *err)
 
 static bd_status fail_weighing(const char *text, bd_error *err)
 {
-    (void)bd_fail(err, BD_SYNTAX, NULL, "'%.60s' does not say how many scoops weigh how much", text);
+    (void)bd_fail(err, BD_SYNTAX, NULL, "'%.60s' does not say how many scoops weigh how much",
+                  text);
     return bd_accepts(err, "\"10 level scoops 57 g\", \"57 g/10\", or \"6 g\" for one");
 }
 
-static bd_status finish_weighing(const char *text, const char *mass, double count, bd_measures measures,
-                                 bd_scoop_weighing *out, bd_error *err)
+static bd_status finish_weighing(const char *text, const char *mass, double count,
+                                 bd_measures measures, bd_scoop_weighing *out, bd_error *err)
 {
     bd_range total_g;
     bd_status status;
@@ -72,8 +73,8 @@ static bd_status read_divided(const char *text, const char *slash, bd_measures m
 /* What stands between the count and the weight; other words would be something else's. */
 static bool are_scoops(const char *from, const char *to)
 {
-    static const char *const words[] = {"level", "scoops", "scoop", "spoons", "spoon", "caps", "cap",
-                                        "weigh", "weighs"};
+    static const char *const words[] = {"level", "scoops", "scoop", "spoons", "spoon",
+                                        "caps",  "cap",    "weigh", "weighs"};
 
     while (from < to) {
         size_t n = strcspn(from, " "), i = 0;
@@ -109,7 +110,8 @@ bd_status bd_scoop_weighing_read(const char *text, bd_measures measures, bd_scoo
     return finish_weighing(text, mass, count, measures, out, err);
 }
 
-bd_status bd_scoop_volume_read(const char *text, bd_measures measures, double *volume_l, bd_error *err)
+bd_status bd_scoop_volume_read(const char *text, bd_measures measures, double *volume_l,
+                               bd_error *err)
 {
     char quantity[LONGEST];
     bool has_number = isdigit((unsigned char)text[0]) || text[0] == '.';
@@ -125,7 +127,8 @@ bd_status bd_scoop_volume_read(const char *text, bd_measures measures, double *v
     return status;
 }
 
-static bd_status read_marks(const bd_knowledge *know, const bd_request *r, double *step, bd_error *err)
+static bd_status read_marks(const bd_knowledge *know, const bd_request *r, double *step,
+                            bd_error *err)
 {
     static const struct {
         const char *word;
@@ -153,8 +156,8 @@ static double level_error(const bd_knowledge *know)
     return bd_catalogue_practice(know->catalogue, "level-error")->value.typical;
 }
 
-static bd_status weighed(const bd_knowledge *know, const bd_request *r, double scale_step_g, bd_card *card,
-                         bd_scoop *out, bd_error *err)
+static bd_status weighed(const bd_knowledge *know, const bd_request *r, double scale_step_g,
+                         bd_card *card, bd_scoop *out, bd_error *err)
 {
     const bd_value *given = bd_request_get(r, BD_OPT_SCOOP_WEIGHS);
     bd_scoop_weighing w = {0};
@@ -170,7 +173,8 @@ static bd_status weighed(const bd_knowledge *know, const bd_request *r, double s
     out->weighed = w.count;
     if (w.count < ENOUGH_SCOOPS)
         bd_card_find(card, "measure.scoop", BD_NOTE, W("measure.weigh_more_scoops"),
-                     BD_ARGS(bd_count(ENOUGH_SCOOPS), bd_count(w.count)), "common practice, no source");
+                     BD_ARGS(bd_count(ENOUGH_SCOOPS), bd_count(w.count)),
+                     "common practice, no source");
     return BD_OK;
 }
 
@@ -187,8 +191,8 @@ static bd_range bulk_density(const bd_knowledge *know, const bd_offer *o, bd_car
     return fact->value;
 }
 
-static bd_status by_volume(const bd_knowledge *know, const bd_request *r, const bd_offer *o, bd_card *card,
-                           bd_scoop *out, bd_error *err)
+static bd_status by_volume(const bd_knowledge *know, const bd_request *r, const bd_offer *o,
+                           bd_card *card, bd_scoop *out, bd_error *err)
 {
     const bd_fact *spoon = bd_catalogue_practice(know->catalogue, "spoon-error");
     const bd_value *given = bd_request_get(r, BD_OPT_SCOOP);
@@ -197,8 +201,8 @@ static bd_status by_volume(const bd_knowledge *know, const bd_request *r, const 
     bd_status status = bd_scoop_volume_read(given->text, r->measures, &volume_l, err);
 
     if (status == BD_OK)
-        status = bd_scoop_by_density(volume_l * ML_PER_L, bulk_density(know, o, card), level_error(know),
-                                     &out->content_g, err);
+        status = bd_scoop_by_density(volume_l * ML_PER_L, bulk_density(know, o, card),
+                                     level_error(know), &out->content_g, err);
     bd_error_at(err, "--scoop");
     if (status != BD_OK)
         return status;
@@ -221,8 +225,9 @@ static const char *refusal(const bd_offer *o, bool is_delicate, bool is_weighed)
     return is_delicate && !is_weighed ? W("measure.no_spoon_for_leaves") : NULL;
 }
 
-bd_status bd_scoop_of(const bd_knowledge *know, const bd_request *r, const bd_offer *o, bool is_delicate,
-                      double scale_step_g, bd_card *card, bd_scoop *out, bd_error *err)
+bd_status bd_scoop_of(const bd_knowledge *know, const bd_request *r, const bd_offer *o,
+                      bool is_delicate, double scale_step_g, bd_card *card, bd_scoop *out,
+                      bd_error *err)
 {
     bool is_weighed = bd_request_get(r, BD_OPT_SCOOP_WEIGHS) != NULL;
     const char *why;

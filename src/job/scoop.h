@@ -33,10 +33,10 @@ bd_status bd_scoop_volume_read(const char *text, bd_measures measures, double *v
                                bd_error *err) BD_MUST_CHECK;
 
 typedef enum bd_scoop_kind {
-    BD_SCOOP_NONE,     /* none was given                                     */
-    BD_SCOOP_WEIGHED,  /* by weighing                                        */
+    BD_SCOOP_NONE,      /* none was given                                     */
+    BD_SCOOP_WEIGHED,   /* by weighing                                        */
     BD_SCOOP_BY_VOLUME, /* by its volume and the material's loose weight     */
-    BD_SCOOP_REFUSED   /* given, and no tool for this material or purpose    */
+    BD_SCOOP_REFUSED    /* given, and no tool for this material or purpose    */
 } bd_scoop_kind;
 
 typedef struct bd_scoop {

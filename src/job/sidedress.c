@@ -30,10 +30,10 @@ typedef struct dressing {
     double rounds;
     const bd_value *per_bag_volume; /* NULL: dry */
     basis basis;
-    bd_bases bases;    /* g of product, whole target, per bag        */
+    bd_bases bases; /* g of product, whole target, per bag        */
     bool has_bases;
-    bd_range per_bag;  /* g of product on one bag at one dressing    */
-    double permitted;  /* g on one bag at one dressing, HUGE_VAL none */
+    bd_range per_bag; /* g of product on one bag at one dressing    */
+    double permitted; /* g on one bag at one dressing, HUGE_VAL none */
 } dressing;
 
 static bd_status read_basis(dressing *d, basis natural)
@@ -71,8 +71,9 @@ static bd_field field_of(const dressing *d)
 static bd_status need_bag_size(const dressing *d, const char *why)
 {
     (void)bd_fail(d->err, BD_MISSING, "--bag-size", "is needed to turn %s into grams per bag", why);
-    return bd_accepts(d->err, "--bag-size \"round 30cm x 35cm\"; how many litres of mix fill it will "
-                              "do: \"20L x 30cm\"");
+    return bd_accepts(d->err,
+                      "--bag-size \"round 30cm x 35cm\"; how many litres of mix fill it will "
+                      "do: \"20L x 30cm\"");
 }
 
 /* The bases of a field rate in g of product per m2. */
@@ -84,10 +85,11 @@ static bd_status work_bases(dressing *d, double g_per_m2)
 
     if (d->bags.size == NULL)
         return need_bag_size(d, "a rate per area");
-    status = bd_bag_soil_mass(&d->bags.bag, d->bags.medium->bulk_density_kg_per_l.value.typical, &soil_kg,
-                              d->err);
+    status = bd_bag_soil_mass(&d->bags.bag, d->bags.medium->bulk_density_kg_per_l.value.typical,
+                              &soil_kg, d->err);
     if (status == BD_OK)
-        status = bd_bag_bases(&d->bags.bag, d->bags.plants, soil_kg, g_per_m2, &field, &d->bases, d->err);
+        status = bd_bag_bases(&d->bags.bag, d->bags.plants, soil_kg, g_per_m2, &field, &d->bases,
+                              d->err);
     d->has_bases = status == BD_OK;
     return status;
 }
@@ -162,7 +164,8 @@ static bd_status per_bag_of(dressing *d, const bd_target *t, bd_range amount, bd
                        BD_ARGS(bd_count(d->bags.count)), NULL, "", "common practice, no source");
         return BD_OK;
     }
-    (void)bd_fail(d->err, BD_DIMENSION, "--target", "%s is no rate for bags", bd_kind_words(t->kind));
+    (void)bd_fail(d->err, BD_DIMENSION, "--target", "%s is no rate for bags",
+                  bd_kind_words(t->kind));
     return bd_accepts(d->err, "\"K2O 120 kg/ha\", \"K2O 0.5 g/plant\", \"K2O 6 g/bag\" or "
                               "\"K2O 0.4 g/L\" of mix");
 }
@@ -191,7 +194,8 @@ static void show_bases(const dressing *d)
 
     if (!d->has_bases)
         return;
-    t = bd_card_table(d->card, "bases", W("table.bases"), BD_ARGS(bd_words_arg(basis_words(d->basis))));
+    t = bd_card_table(d->card, "bases", W("table.bases"),
+                      BD_ARGS(bd_words_arg(basis_words(d->basis))));
     bd_table_column(d->card, t, "basis", W("column.basis"), "");
     bd_table_column(d->card, t, "product_per_bag", W("column.season_per_bag"), "g");
     bd_table_column(d->card, t, "product_per_bag_round", W("column.per_bag"), "g");
@@ -252,12 +256,13 @@ static void judge_nutrient_per_area(dressing *d, bd_nutrient n)
     if (ceiling.limit == NULL || !bd_product_holds(&d->offer->product, n))
         return;
     form = ceiling.limit->nutrient;
-    judged = (bd_judged){.id = n == BD_N ? "limit.sidedress.N" : "limit.sidedress.K2O",
-                         .name = bd_nutrient_form_name(form),
-                         .value = d->per_bag.high * bd_product_share(&d->offer->product, form).high /
-                                  d->bags.bag.area_m2,
-                         .unit = "g/m2",
-                         .ceiling = ceiling};
+    judged =
+        (bd_judged){.id = n == BD_N ? "limit.sidedress.N" : "limit.sidedress.K2O",
+                    .name = bd_nutrient_form_name(form),
+                    .value = d->per_bag.high * bd_product_share(&d->offer->product, form).high /
+                             d->bags.bag.area_m2,
+                    .unit = "g/m2",
+                    .ceiling = ceiling};
     (void)bd_judge(d->card, &judged);
 }
 
@@ -322,10 +327,9 @@ static bd_status judge_dissolved(dressing *d, bd_bath *bath)
     status = bd_bath_solve(bath, d->know, d->request, d->card, d->err);
     if (status != BD_OK)
         return status;
-    most = bd_strength_judge(d->know, &d->planting, d->offer, strength,
-                             label_in(d, BD_KIND_STRENGTH),
-                             d->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH,
-                             "limit.drench", d->card);
+    most = bd_strength_judge(
+        d->know, &d->planting, d->offer, strength, label_in(d, BD_KIND_STRENGTH),
+        d->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH, "limit.drench", d->card);
     most = at_most(most, bath->most_soluble);
     bd_bath_judge_nutrients(bath, d->know, &d->planting,
                             d->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH, d->card);
@@ -346,20 +350,24 @@ static void show_amounts(const dressing *d)
                        bd_range_scale(d->per_bag, bags), "g");
         if (d->rounds > 1.0) {
             bd_card_figure(d->card, "product.season_per_bag", W("figure.product_season_per_bag"),
-                           BD_ARGS(bd_count(d->rounds)), bd_range_scale(d->per_bag, d->rounds), "g");
+                           BD_ARGS(bd_count(d->rounds)), bd_range_scale(d->per_bag, d->rounds),
+                           "g");
             bd_card_figure(d->card, "product.season_total", W("figure.product_season_total"),
                            BD_ARGS(bd_count(d->rounds), bd_count(bags)),
                            bd_range_scale(d->per_bag, d->rounds * bags), "g");
         }
         if (d->offer->product.is_liquid)
-            bd_card_figure(d->card, "product.volume_per_bag", W("figure.product_volume_per_bag"), BD_NO_ARGS,
-                           bd_range_scale(d->per_bag, 1.0 / d->offer->product.density_kg_per_l), "mL");
+            bd_card_figure(
+                d->card, "product.volume_per_bag", W("figure.product_volume_per_bag"), BD_NO_ARGS,
+                bd_range_scale(d->per_bag, 1.0 / d->offer->product.density_kg_per_l), "mL");
     } else {
         bd_card_work(d->card, W("work.asked_per_bag"),
-                     BD_ARGS(bd_name(d->offer->title), bd_exact(d->per_bag.typical, "g")), "--target");
+                     BD_ARGS(bd_name(d->offer->title), bd_exact(d->per_bag.typical, "g")),
+                     "--target");
         if (d->permitted < HUGE_VAL)
-            bd_card_figure(d->card, "product.per_bag.permitted", W("figure.product_per_bag_permitted"),
-                           BD_ARGS(bd_name(d->offer->title)), bd_exactly(d->permitted), "g");
+            bd_card_figure(d->card, "product.per_bag.permitted",
+                           W("figure.product_per_bag_permitted"), BD_ARGS(bd_name(d->offer->title)),
+                           bd_exactly(d->permitted), "g");
     }
     bd_delivery_add(&gives, &d->offer->product, d->per_bag);
     bd_delivery_show(d->card, &gives, "per_bag", W("figure.nutrient_per_bag"), "g");
@@ -375,9 +383,10 @@ static void show_dissolved(const dressing *d)
     if (bd_card_verdict(d->card) == BD_STOP)
         return;
     bd_card_figure(d->card, "product.per_litre", W("figure.product_per_litre"),
-                   BD_ARGS(bd_name(d->offer->title)), bd_range_scale(d->per_bag, 1.0 / volume_l), "g/L");
-    bd_card_figure(d->card, "feed.volume_total", W("figure.feed_volume_total"), BD_ARGS(bd_count(d->bags.count)),
-                   bd_exactly(volume_l * d->bags.count), "L");
+                   BD_ARGS(bd_name(d->offer->title)), bd_range_scale(d->per_bag, 1.0 / volume_l),
+                   "g/L");
+    bd_card_figure(d->card, "feed.volume_total", W("figure.feed_volume_total"),
+                   BD_ARGS(bd_count(d->bags.count)), bd_exactly(volume_l * d->bags.count), "L");
 }
 
 static bd_status show_need(const dressing *d)
@@ -416,7 +425,8 @@ static bd_status read_dressing(dressing *d)
     }
     status = bd_offer_amount(d->offer, &d->offer->target->target, d->card, &amount, d->err);
     if (status == BD_OK && !(amount.high > 0.0)) {
-        (void)bd_fail(d->err, BD_RANGE, "--target", "'%.60s' is nothing to give", d->offer->target->text);
+        (void)bd_fail(d->err, BD_RANGE, "--target", "'%.60s' is nothing to give",
+                      d->offer->target->text);
         status = bd_accepts(d->err, "an amount above zero");
     }
     if (status == BD_OK)
@@ -428,15 +438,16 @@ static bd_status read_dressing(dressing *d)
 bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, bd_card *card,
                            bd_error *err)
 {
-    dressing d = {.know = know, .request = request, .card = card, .err = err, .permitted = HUGE_VAL};
+    dressing d = {
+        .know = know, .request = request, .card = card, .err = err, .permitted = HUGE_VAL};
     bd_bath bath = {.count = 0};
     bd_handling handling = {.is_soil = true};
     bd_status status = read_dressing(&d);
 
     if (status != BD_OK)
         return status;
-    bd_card_title(card, W("sidedress.title"), BD_ARGS(bd_name(d.offer->title), bd_count(d.bags.count),
-                                                      bd_count(d.rounds)));
+    bd_card_title(card, W("sidedress.title"),
+                  BD_ARGS(bd_name(d.offer->title), bd_count(d.bags.count), bd_count(d.rounds)));
     show_bases(&d);
     judge_label_per_bag(&d);
     if (d.per_bag_volume != NULL)
@@ -445,7 +456,8 @@ bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, 
         judge_dry(&d);
     if (status == BD_OK)
         status = bd_roots_show(know, request, &d.planting, &d.bags, d.offer, d.per_bag, d.rounds,
-                               d.per_bag_volume == NULL ? 0.0 : d.per_bag_volume->number.typical, card, err);
+                               d.per_bag_volume == NULL ? 0.0 : d.per_bag_volume->number.typical,
+                               card, err);
     if (status != BD_OK)
         return status;
     show_amounts(&d);

@@ -15,7 +15,7 @@
 #include "job/job.h"
 #include "nutrients/cite.h"
 
-static const double default_tank_l = 1.0;  /* per litre is the form that scales by hand       */
+static const double default_tank_l = 1.0; /* per litre is the form that scales by hand       */
 
 typedef struct spray {
     const bd_knowledge *know;
@@ -50,13 +50,14 @@ static bd_status read_canopy(spray *s)
         s->canopy_m2 = canopy->number.typical;
     } else if (s->bags.size != NULL) {
         s->canopy_m2 = s->bags.bag.area_m2;
-        bd_card_assume(s->card, "canopy", W("assume.canopy_is_bag"), BD_ARGS(bd_amount(s->canopy_m2, "m2")),
+        bd_card_assume(s->card, "canopy", W("assume.canopy_is_bag"),
+                       BD_ARGS(bd_amount(s->canopy_m2, "m2")),
                        &(bd_range){s->canopy_m2, s->canopy_m2, s->canopy_m2}, "m2",
                        "common practice, no source");
     }
     s->needed_l = s->canopy_m2 * s->wetting_l_per_m2 * s->bags.count;
-    s->mixed_l =
-        s->needed_l * (1.0 + bd_catalogue_practice(s->know->catalogue, "tank-spare")->value.typical);
+    s->mixed_l = s->needed_l *
+                 (1.0 + bd_catalogue_practice(s->know->catalogue, "tank-spare")->value.typical);
     return BD_OK;
 }
 
@@ -67,7 +68,8 @@ static void read_tank(spray *s)
     s->tank_l = tank != NULL ? tank->number.typical : default_tank_l;
     if (tank == NULL)
         bd_card_assume(s->card, "tank", W("assume.tank"), BD_NO_ARGS,
-                       &(bd_range){s->tank_l, s->tank_l, s->tank_l}, "L", "common practice, no source");
+                       &(bd_range){s->tank_l, s->tank_l, s->tank_l}, "L",
+                       "common practice, no source");
 }
 
 /* Litres of spray that a target's unit is counted over: 1 for a strength. */
@@ -88,7 +90,8 @@ static bd_status litres_per_unit(const spray *s, bd_kind kind, double *litres)
         (void)bd_fail(s->err, BD_MISSING, "--canopy", "is needed for a target per bag");
         return bd_accepts(s->err, "--canopy 0.12m2, the leaf area to wet over one bag");
     }
-    (void)bd_fail(s->err, BD_DIMENSION, "--target", "%s is no target for a spray", bd_kind_words(kind));
+    (void)bd_fail(s->err, BD_DIMENSION, "--target", "%s is no target for a spray",
+                  bd_kind_words(kind));
     return bd_accepts(s->err, "\"K 2.5 g/L\", \"K2O 0.3 %%\", \"product 150 g/15L\"");
 }
 
@@ -99,7 +102,8 @@ static bd_status usual_strength(spray *s, size_t i)
     size_t count;
     const bd_limit *limits = bd_catalogue_limits(s->know->catalogue, &count);
     bd_ceiling_query query = {.material = o->material == NULL ? "" : o->material->name,
-                              .use = s->planting.is_seedling ? BD_USE_SEEDLING_FOLIAR : BD_USE_FOLIAR,
+                              .use =
+                                  s->planting.is_seedling ? BD_USE_SEEDLING_FOLIAR : BD_USE_FOLIAR,
                               .of = BD_LIMIT_PRODUCT_STRENGTH,
                               .groups = s->planting.groups};
     bd_ceiling ceiling = bd_ceiling_find(limits, count, &query);
@@ -110,11 +114,12 @@ static bd_status usual_strength(spray *s, size_t i)
         return bd_accepts(s->err, "\"K 2.5 g/L\" or \"product 5 g/L\"; no usual strength is known");
     }
     s->g_per_l[i] = bd_exactly(ceiling.usual);
-    bd_card_assume(s->card, "target", W("assume.usual_strength"),
-                   BD_ARGS(bd_name(o->title), bd_amount(ceiling.usual, "g/L"),
-                           bd_name(ceiling.limit->crop_group)),
-                   &s->g_per_l[i], "g/L",
-                   bd_cite(ceiling.limit->value.source, ceiling.limit->value.trust_typical, source));
+    bd_card_assume(
+        s->card, "target", W("assume.usual_strength"),
+        BD_ARGS(bd_name(o->title), bd_amount(ceiling.usual, "g/L"),
+                bd_name(ceiling.limit->crop_title)),
+        &s->g_per_l[i], "g/L",
+        bd_cite(ceiling.limit->value.source, ceiling.limit->value.trust_typical, source));
     return BD_OK;
 }
 
@@ -152,7 +157,8 @@ static double label_in_g_per_l(const spray *s, const bd_offer *o)
     return 0.0;
 }
 
-/* Grams on a square metre at one spraying: the same leaf can be burnt by a strength or by an amount. */
+/* Grams on a square metre at one spraying: the same leaf can be burnt by a strength or by an
+ * amount. */
 static double judge_per_area(spray *s, size_t i)
 {
     const bd_offer *o = &s->offers.items[i];
@@ -167,6 +173,7 @@ static double judge_per_area(spray *s, size_t i)
                         .value = s->g_per_l[i].high * s->wetting_l_per_m2,
                         .unit = "g/m2",
                         .ceiling = bd_ceiling_find(limits, count, &query),
+                        .soft_key = W("guard.over_ground_area"),
                         .is_silent_when_unknown = true};
 
     return bd_judge(s->card, &judged) / s->wetting_l_per_m2;
@@ -207,8 +214,8 @@ static void judge_sum(spray *s)
         judged.value += s->g_per_l[i].high;
     (void)bd_judge(s->card, &judged);
     if (s->offers.count > 1)
-        bd_card_figure(s->card, "solution.salts", W("figure.salts"), BD_NO_ARGS, bd_exactly(judged.value),
-                       "g/L");
+        bd_card_figure(s->card, "solution.salts", W("figure.salts"), BD_NO_ARGS,
+                       bd_exactly(judged.value), "g/L");
 }
 
 static void tell_schedule(spray *s)
@@ -248,22 +255,24 @@ static void judge_volume(spray *s)
         bd_card_find_limit(s->card, "limit.wetting", BD_CARE, W("spray.wets_too_much"),
                            BD_ARGS(bd_amount(1000 * s->wetting_l_per_m2, "mL/m2"),
                                    bd_amount(1000 * most->value.high, "mL/m2")),
-                           s->wetting_l_per_m2, most->value.high, "L/m2", bd_cite_fact(most, source));
+                           s->wetting_l_per_m2, most->value.high, "L/m2",
+                           bd_cite_fact(most, source));
     if (!(s->needed_l > 0.0)) {
-        bd_card_find(s->card, "spray.volume_unknown", BD_NOTE, W("spray.volume_unknown"), BD_NO_ARGS, "");
+        bd_card_find(s->card, "spray.volume_unknown", BD_NOTE, W("spray.volume_unknown"),
+                     BD_NO_ARGS, "");
         return;
     }
     over = s->tank_l / s->needed_l;
     bd_card_figure(s->card, "spray.volume_needed", W("figure.volume_needed"),
                    BD_ARGS(bd_count(s->bags.count), bd_amount(s->canopy_m2, "m2")),
                    bd_exactly(s->needed_l), "L");
-    bd_card_figure(s->card, "spray.tank_over_need", W("figure.tank_over_need"), BD_NO_ARGS, bd_exactly(over),
-                   "");
+    bd_card_figure(s->card, "spray.tank_over_need", W("figure.tank_over_need"), BD_NO_ARGS,
+                   bd_exactly(over), "");
     if (over > factor->value.typical)
-        bd_card_find_limit(s->card, "spray.tank_over_need", BD_CARE, W("spray.tank_over_need"),
-                           BD_ARGS(bd_amount(over, ""), bd_amount(s->needed_l, "L"),
-                                   bd_amount(s->mixed_l, "L")),
-                           over, factor->value.typical, "", bd_cite_fact(factor, source));
+        bd_card_find_limit(
+            s->card, "spray.tank_over_need", BD_CARE, W("spray.tank_over_need"),
+            BD_ARGS(bd_amount(over, ""), bd_amount(s->needed_l, "L"), bd_amount(s->mixed_l, "L")),
+            over, factor->value.typical, "", bd_cite_fact(factor, source));
     else if (over < 1.0)
         bd_card_find(s->card, "spray.tanks", BD_NOTE, W("spray.more_tanks"),
                      BD_ARGS(bd_count(ceil(1.0 / over)), bd_amount(s->needed_l, "L")), "");
@@ -281,8 +290,10 @@ static void figure_of(const spray *s, size_t i, const char *what, const char *ke
         (void)snprintf(id, sizeof id, "product.%s.%s",
                        o->material == NULL ? "own" : o->material->name, what);
     if (bd_card_get(s->card, id) == NULL)
-        bd_card_figure(s->card, id, key, BD_ARGS(bd_name(o->title), bd_amount(s->tank_l, "L"), bd_amount(s->mixed_l, "L")), value,
-                       unit);
+        bd_card_figure(
+            s->card, id, key,
+            BD_ARGS(bd_name(o->title), bd_amount(s->tank_l, "L"), bd_amount(s->mixed_l, "L")),
+            value, unit);
 }
 
 static void show_amounts(const spray *s, size_t i)
@@ -290,7 +301,8 @@ static void show_amounts(const spray *s, size_t i)
     const bd_product *p = &s->offers.items[i].product;
 
     figure_of(s, i, "per_litre", W("figure.product_per_litre"), s->g_per_l[i], "g/L");
-    figure_of(s, i, "per_tank", W("figure.product_per_tank"), bd_range_scale(s->g_per_l[i], s->tank_l), "g");
+    figure_of(s, i, "per_tank", W("figure.product_per_tank"),
+              bd_range_scale(s->g_per_l[i], s->tank_l), "g");
     if (p->is_liquid) {
         double ml_per_g = 1.0 / p->density_kg_per_l;
 
@@ -309,7 +321,8 @@ static void show_permitted(const spray *s, size_t i)
 {
     bd_card_work(s->card, W("work.asked_per_litre"),
                  BD_ARGS(bd_name(s->offers.items[i].title), bd_exact(s->g_per_l[i].typical, "g/L"),
-                         bd_exact(s->g_per_l[i].typical * s->tank_l, "g"), bd_amount(s->tank_l, "L")),
+                         bd_exact(s->g_per_l[i].typical * s->tank_l, "g"),
+                         bd_amount(s->tank_l, "L")),
                  "--target");
     /* In a mix that stops for its company, what each product alone may be would read as leave. */
     if (!(s->permitted[i] < HUGE_VAL) ||
@@ -330,7 +343,8 @@ static bd_status show_per_bag(const spray *s, const bd_delivery *per_litre)
 
     if (!(s->canopy_m2 > 0.0)) {
         if (need != NULL) {
-            (void)bd_fail(s->err, BD_MISSING, "--canopy", "is needed to compare a spray with --need");
+            (void)bd_fail(s->err, BD_MISSING, "--canopy",
+                          "is needed to compare a spray with --need");
             status = bd_accepts(s->err, "--canopy 0.12m2, the leaf area to wet over one bag");
         }
         return status;
@@ -339,7 +353,8 @@ static bd_status show_per_bag(const spray *s, const bd_delivery *per_litre)
     bd_delivery_show(s->card, &per_bag, "per_bag", W("figure.nutrient_per_bag"), "g");
     if (need == NULL)
         return BD_OK;
-    status = bd_need_show(s->card, need, &per_bag, s->bags.size, s->bags.plants, s->bags.count, s->err);
+    status =
+        bd_need_show(s->card, need, &per_bag, s->bags.size, s->bags.plants, s->bags.count, s->err);
     if (status == BD_OK) {
         const bd_figure *share = bd_card_get(s->card, "need.share");
 
@@ -375,8 +390,8 @@ static void tell_practice(const spray *s)
     char source[BD_CITE_SIZE];
 
     if (day != NULL && day->is_known && bd_crop_is_in(s->planting.crop, "root"))
-        bd_card_find(s->card, "spray.day", BD_NOTE, W("spray.usual_day"), BD_ARGS(bd_count(day->value.typical)),
-                     bd_cite_fact(day, source));
+        bd_card_find(s->card, "spray.day", BD_NOTE, W("spray.usual_day"),
+                     BD_ARGS(bd_count(day->value.typical)), bd_cite_fact(day, source));
 }
 
 static bd_status read_spray(spray *s)
@@ -397,7 +412,8 @@ static bd_status read_spray(spray *s)
     return status;
 }
 
-bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_card *card, bd_error *err)
+bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_card *card,
+                       bd_error *err)
 {
     spray s = {.know = know, .request = request, .card = card, .err = err};
     bd_handling handling = {.is_foliar = true, .is_dissolved = true};

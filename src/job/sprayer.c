@@ -4,16 +4,17 @@
  */
 #include <math.h>
 
+#include "guard/cautions.h"
 #include "guard/judge.h"
 #include "job/job.h"
 #include "model/sprayer.h"
 #include "nutrients/cite.h"
 
-#define ML_PER_L      1000.0
-#define KM_H_PER_M_S  3.6
-#define PERCENT       100.0
-#define US_GAL_L      3.785411784             /* NIST Handbook 44: 231 cubic inches */
-#define ACRE_M2       (128.0 * BD_OUNCE_PLOT_M2) /* of 43 560 square feet */
+#define ML_PER_L     1000.0
+#define KM_H_PER_M_S 3.6
+#define PERCENT      100.0
+#define US_GAL_L     3.785411784                /* NIST Handbook 44: 231 cubic inches */
+#define ACRE_M2      (128.0 * BD_OUNCE_PLOT_M2) /* of 43 560 square feet */
 
 static const double same_plot = 0.01; /* a paced-out plot is never nearer than that */
 static const double same_rate = 0.10; /* two ways of measuring that agree           */
@@ -23,10 +24,10 @@ typedef struct run {
     const bd_request *request;
     bd_card *card;
     bd_error *err;
-    double used_l, over_m2;                          /* 0: not given */
-    double flow_l_per_min, speed_m_per_s, swath_m;   /* 0: not given */
-    double bags, canopy_m2, from_kpa, to_kpa;        /* 0: not given */
-    double rate_l_per_m2, by_flow_l_per_m2;          /* 0: not found */
+    double used_l, over_m2;                        /* 0: not given */
+    double flow_l_per_min, speed_m_per_s, swath_m; /* 0: not given */
+    double bags, canopy_m2, from_kpa, to_kpa;      /* 0: not given */
+    double rate_l_per_m2, by_flow_l_per_m2;        /* 0: not found */
 } run;
 
 static double get(const run *s, bd_option option)
@@ -62,8 +63,9 @@ static bool had_weed_killer(const run *s)
 static bd_status fail_for(const run *s, const char *where, const char *what)
 {
     (void)bd_fail(s->err, BD_MISSING, where, "is needed %s", what);
-    return bd_accepts(s->err, "--used 2L --over 25m2; --used 380mL --bags 10; or --flow \"0.8 L/min\" "
-                              "--speed \"4 km/h\" --swath 50cm");
+    return bd_accepts(s->err,
+                      "--used 2L --over 25m2; --used 380mL --bags 10; or --flow \"0.8 L/min\" "
+                      "--speed \"4 km/h\" --swath 50cm");
 }
 
 static bd_status check_pairs(const run *s)
@@ -125,7 +127,8 @@ static bd_status rate_by_flow(run *s)
         return status;
     bd_card_work(s->card, W("work.rate_by_flow"),
                  BD_ARGS(bd_exact(s->flow_l_per_min, "L/min"),
-                         bd_exact(s->speed_m_per_s * KM_H_PER_M_S, "km/h"), bd_exact(s->swath_m, "m"),
+                         bd_exact(s->speed_m_per_s * KM_H_PER_M_S, "km/h"),
+                         bd_exact(s->swath_m, "m"),
                          bd_exact(bd_l_per_ha(s->by_flow_l_per_m2), "L/ha")),
                  "--flow");
     if (!(s->rate_l_per_m2 > 0.0))
@@ -141,8 +144,8 @@ static void compare_ways(const run *s)
     if (s->used_l > 0.0 && s->by_flow_l_per_m2 > 0.0)
         bd_card_find_limit(s->card, "sprayer.two_ways", apart > same_rate ? BD_CARE : BD_NOTE,
                            apart > same_rate ? W("sprayer.ways_differ") : W("sprayer.ways_agree"),
-                           BD_NO_ARGS, bd_l_per_ha(s->by_flow_l_per_m2), bd_l_per_ha(s->rate_l_per_m2),
-                           "L/ha", "common practice, no source");
+                           BD_NO_ARGS, bd_l_per_ha(s->by_flow_l_per_m2),
+                           bd_l_per_ha(s->rate_l_per_m2), "L/ha", "common practice, no source");
 }
 
 static void show_rate(const run *s)
@@ -150,7 +153,8 @@ static void show_rate(const run *s)
     if (!(s->rate_l_per_m2 > 0.0))
         return;
     figure(s, "sprayer.rate", W("figure.sprayer_rate"), bd_l_per_ha(s->rate_l_per_m2), "L/ha");
-    figure(s, "sprayer.per_area", W("figure.sprayer_per_area"), s->rate_l_per_m2 * ML_PER_L, "mL/m2");
+    figure(s, "sprayer.per_area", W("figure.sprayer_per_area"), s->rate_l_per_m2 * ML_PER_L,
+           "mL/m2");
 }
 
 /* The plot on which fluid ounces used read as gallons an acre. */
@@ -163,7 +167,8 @@ static bd_status explain_ounces(const run *s)
         figure(s, "sprayer.gallons_per_acre", W("figure.sprayer_gallons"),
                s->rate_l_per_m2 * ACRE_M2 / US_GAL_L, "USgal/acre");
         bd_card_find(s->card, "sprayer.ounces", BD_NOTE, W("sprayer.ounces"),
-                     BD_ARGS(bd_amount(BD_OUNCE_PLOT_M2, "m2")), "exact definitions of foot and gallon");
+                     BD_ARGS(bd_amount(BD_OUNCE_PLOT_M2, "m2")),
+                     "exact definitions of foot and gallon");
     }
     if (s->used_l > 0.0 && s->swath_m > 0.0) {
         status = bd_sprayer_course(BD_OUNCE_PLOT_M2, s->swath_m, &course_m, s->err);
@@ -177,6 +182,7 @@ static bd_status explain_ounces(const run *s)
 
 static bd_status show_pressure(const run *s)
 {
+    char source[BD_CITE_SIZE];
     double factor = 0.0;
     bd_status status;
 
@@ -185,16 +191,18 @@ static bd_status show_pressure(const run *s)
     status = bd_sprayer_flow_at(1.0, s->from_kpa, s->to_kpa, &factor, s->err);
     if (status != BD_OK)
         return status;
-    bd_card_work(s->card, W("work.pressure"),
-                 BD_ARGS(bd_exact(s->to_kpa, "kPa"), bd_exact(s->from_kpa, "kPa"), bd_exact(factor, "")),
-                 "flow through an orifice, from memory");
+    bd_card_work(
+        s->card, W("work.pressure"),
+        BD_ARGS(bd_exact(s->to_kpa, "kPa"), bd_exact(s->from_kpa, "kPa"), bd_exact(factor, "")),
+        "flow through an orifice, from memory");
     if (s->flow_l_per_min > 0.0)
-        figure(s, "sprayer.new_flow", W("figure.sprayer_new_flow"), s->flow_l_per_min * factor, "L/min");
+        figure(s, "sprayer.new_flow", W("figure.sprayer_new_flow"), s->flow_l_per_min * factor,
+               "L/min");
     if (s->rate_l_per_m2 > 0.0)
         figure(s, "sprayer.new_rate", W("figure.sprayer_new_rate"),
                bd_l_per_ha(s->rate_l_per_m2) * factor, "L/ha");
     bd_card_find(s->card, "sprayer.pressure", BD_NOTE, W("sprayer.pressure"), BD_NO_ARGS,
-                 "flow through an orifice, from memory");
+                 bd_rule_source(s->know->catalogue, "sprayer.pressure", source));
     return BD_OK;
 }
 
@@ -242,14 +250,15 @@ static void judge_rate(const run *s)
     if (!(rate > 0.0))
         return;
     if (bd_is_over(s->rate_l_per_m2, most->value.high))
-        bd_card_find_limit(s->card, "limit.wetting", BD_CARE, W("spray.wets_too_much"), BD_NO_ARGS, rate,
-                           most->value.high * ML_PER_L, "mL/m2", bd_cite_fact(most, source));
+        bd_card_find_limit(s->card, "limit.wetting", BD_CARE, W("spray.wets_too_much"), BD_NO_ARGS,
+                           rate, most->value.high * ML_PER_L, "mL/m2", bd_cite_fact(most, source));
     else if (bd_is_over(s->rate_l_per_m2, usual->value.high))
-        bd_card_find_limit(s->card, "sprayer.usual", BD_NOTE, W("sprayer.over_usual"), BD_NO_ARGS, rate,
-                           usual->value.high * ML_PER_L, "mL/m2", bd_cite_fact(usual, source));
+        bd_card_find_limit(s->card, "sprayer.usual", BD_NOTE, W("sprayer.over_usual"), BD_NO_ARGS,
+                           rate, usual->value.high * ML_PER_L, "mL/m2",
+                           bd_cite_fact(usual, source));
     else if (s->rate_l_per_m2 < usual->value.low)
-        bd_card_find_limit(s->card, "sprayer.usual", BD_NOTE, W("sprayer.under_usual"), BD_NO_ARGS, rate,
-                           usual->value.low * ML_PER_L, "mL/m2", bd_cite_fact(usual, source));
+        bd_card_find_limit(s->card, "sprayer.usual", BD_NOTE, W("sprayer.under_usual"), BD_NO_ARGS,
+                           rate, usual->value.low * ML_PER_L, "mL/m2", bd_cite_fact(usual, source));
     else
         bd_card_find_limit(s->card, "sprayer.usual", BD_NOTE, W("sprayer.usual"), BD_NO_ARGS, rate,
                            usual->value.high * ML_PER_L, "mL/m2", bd_cite_fact(usual, source));
@@ -290,6 +299,7 @@ bd_status bd_job_sprayer(const bd_knowledge *know, const bd_request *request, bd
         status = show_pressure(&s);
     if (status == BD_OK)
         status = show_tanks(&s);
-    bd_card_caution(card, "C06K", W("caution.sprayer_clean"), BD_NO_ARGS, "common practice, no source");
+    bd_card_caution(card, "C06K", W("caution.sprayer_clean"), BD_NO_ARGS,
+                    "common practice, no source");
     return status;
 }

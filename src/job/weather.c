@@ -2,10 +2,10 @@
  * weather.c - is this an hour for spraying leaves?  Every reason against it, with
  * its limit and where that comes from.
  */
-#include <math.h>
-#include <string.h>
+#include <stdio.h>
 
 #include "base/number.h"
+#include "guard/cautions.h"
 #include "job/job.h"
 #include "model/air.h"
 #include "model/spray_day.h"
@@ -91,8 +91,8 @@ static bd_status read_pressure(weather *w)
         bd_error_at(w->err, "--altitude");
     } else {
         bd_card_assume(w->card, "air.pressure", W("assume.sea_level"), BD_NO_ARGS,
-                       &(bd_range){w->air.pressure_kpa, w->air.pressure_kpa, w->air.pressure_kpa}, "kPa",
-                       "International Standard Atmosphere");
+                       &(bd_range){w->air.pressure_kpa, w->air.pressure_kpa, w->air.pressure_kpa},
+                       "kPa", "International Standard Atmosphere");
     }
     return status;
 }
@@ -116,10 +116,12 @@ static bd_status read_humidity(weather *w)
     return status;
 }
 
-/* Air the methods were not made for is a finding, and no error: the rest of the day can be judged. */
+/* Air the methods were not made for is a finding, and no error: the rest of the day can be judged.
+ */
 static bd_status observe(weather *w)
 {
     bd_error trouble = {0};
+    char source[BD_CITE_SIZE];
     bd_status status;
 
     if (!w->has_humidity)
@@ -128,12 +130,13 @@ static bd_status observe(weather *w)
     w->has_state = status == BD_OK;
     if (status == BD_OUTSIDE) {
         bd_card_find(w->card, "air.outside", BD_CARE, W("weather.air_outside"), BD_NO_ARGS,
-                     "WMO guide to instruments, from memory");
+                     bd_rule_source(w->know->catalogue, "work.wet_bulb", source));
         return BD_OK;
     }
     if (status != BD_OK && w->err->status == BD_OK)
         *w->err = trouble;
-    bd_error_at(w->err, given(w, BD_OPT_PRESSURE) != NULL ? "--humidity, --pressure" : "--humidity");
+    bd_error_at(w->err,
+                given(w, BD_OPT_PRESSURE) != NULL ? "--humidity, --pressure" : "--humidity");
     return status;
 }
 
@@ -144,7 +147,8 @@ static bd_status read_air(weather *w)
 
     if (t == NULL) {
         (void)bd_fail(w->err, BD_MISSING, "--temperature", "of the air is not given");
-        return bd_accepts(w->err, "--temperature 22C, and --humidity 55%% and --wind \"6 km/h\" with it");
+        return bd_accepts(w->err,
+                          "--temperature 22C, and --humidity 55%% and --wind \"6 km/h\" with it");
     }
     w->air.temperature_degc = t->number.high;
     status = read_pressure(w);
@@ -164,8 +168,8 @@ static bd_status read_material(weather *w)
         return bd_accepts(w->err, "the one whose film is to stay moist longest");
     }
     status = bd_catalogue_material(w->know->catalogue,
-                                   bd_product_get(w->request, 0, BD_OPT_MATERIAL)->text, &w->material,
-                                   w->err);
+                                   bd_product_get(w->request, 0, BD_OPT_MATERIAL)->text,
+                                   &w->material, w->err);
     bd_error_at(w->err, "--material");
     return status;
 }
@@ -220,8 +224,8 @@ static bool is_night(const weather *w)
 {
     const bd_fact *hours = practice(w, "spray-hours");
 
-    return w->hour.is_known && (w->hour.h < hours->value.low * H_PER_D ||
-                                w->hour.h > hours->value.high * H_PER_D);
+    return w->hour.is_known &&
+           (w->hour.h < hours->value.low * H_PER_D || w->hour.h > hours->value.high * H_PER_D);
 }
 
 static void read_day(weather *w)
@@ -257,22 +261,29 @@ static const struct rule {
     const char *id, *key, *practice;
     edge edge;
 } rules[] = {
-    {BD_REASON_TOO_HUMID, BD_CARE, DELTA_T, "weather.humid", W("weather.too_humid"), "delta-t", LOW},
+    {BD_REASON_TOO_HUMID, BD_CARE, DELTA_T, "weather.humid", W("weather.too_humid"), "delta-t",
+     LOW},
     {BD_REASON_MARGINAL, BD_CARE, DELTA_T, "weather.dry", W("weather.marginal"), "delta-t", HIGH},
-    {BD_REASON_TOO_DRY, BD_STOP, DELTA_T, "weather.dry", W("weather.too_dry"), "delta-t-stop", TYPICAL},
+    {BD_REASON_TOO_DRY, BD_STOP, DELTA_T, "weather.dry", W("weather.too_dry"), "delta-t-stop",
+     TYPICAL},
     {BD_REASON_FREEZING, BD_STOP, WET_BULB, "weather.frost", W("weather.freezing"), "", TYPICAL},
-    {BD_REASON_WARM, BD_CARE, TEMPERATURE, "weather.heat", W("weather.warm"), "spray-temperature", HIGH},
-    {BD_REASON_HOT, BD_STOP, TEMPERATURE, "weather.heat", W("weather.hot"), "label-temperature", TYPICAL},
+    {BD_REASON_WARM, BD_CARE, TEMPERATURE, "weather.heat", W("weather.warm"), "spray-temperature",
+     HIGH},
+    {BD_REASON_HOT, BD_STOP, TEMPERATURE, "weather.heat", W("weather.hot"), "label-temperature",
+     TYPICAL},
     {BD_REASON_HOT_AND_DRY, BD_STOP, HUMIDITY, "weather.hot_and_dry", W("weather.hot_and_dry"),
      "dry-air-humidity", TYPICAL},
     {BD_REASON_CALM, BD_CARE, WIND, "weather.calm", W("weather.calm"), "wind", LOW},
     {BD_REASON_BREEZY, BD_CARE, WIND, "weather.wind", W("weather.breezy"), "wind", HIGH},
     {BD_REASON_WINDY, BD_STOP, WIND, "weather.wind", W("weather.windy"), "wind-stop", TYPICAL},
-    {BD_REASON_WIND_UNKNOWN, BD_CARE, SEEN, "weather.wind", W("weather.wind_unknown"), "wind", TYPICAL},
-    {BD_REASON_RAIN_SOON, BD_CARE, RAIN, "weather.rain", W("weather.rain_soon"), "rain-free", TYPICAL},
+    {BD_REASON_WIND_UNKNOWN, BD_CARE, SEEN, "weather.wind", W("weather.wind_unknown"), "wind",
+     TYPICAL},
+    {BD_REASON_RAIN_SOON, BD_CARE, RAIN, "weather.rain", W("weather.rain_soon"), "rain-free",
+     TYPICAL},
     {BD_REASON_RAIN_UNKNOWN, BD_NOTE, SEEN, "weather.rain", W("weather.rain_unknown"), "rain-free",
      TYPICAL},
-    {BD_REASON_LEAF_WET, BD_CARE, SEEN, "weather.leaf_wet", W("weather.leaf_wet"), "leaf-drying", TYPICAL},
+    {BD_REASON_LEAF_WET, BD_CARE, SEEN, "weather.leaf_wet", W("weather.leaf_wet"), "leaf-drying",
+     TYPICAL},
     {BD_REASON_WILTED, BD_STOP, SEEN, "weather.wilted", W("weather.wilted"), "", TYPICAL},
     {BD_REASON_DULL_SPELL, BD_CARE, SEEN, "weather.dull_spell", W("weather.dull_spell"),
      "dull-weather-share", TYPICAL},
@@ -313,8 +324,9 @@ static double scale_of(measured of)
 static const char *unit_of(measured of)
 {
     static const char *const units[] = {
-        [SEEN] = "",     [DELTA_T] = "degC", [TEMPERATURE] = "degC", [WET_BULB] = "degC",
-        [HUMIDITY] = "%", [WIND] = "km/h",   [RAIN] = "h"};
+        [SEEN] = "",         [DELTA_T] = "degC", [TEMPERATURE] = "degC",
+        [WET_BULB] = "degC", [HUMIDITY] = "%",   [WIND] = "km/h",
+        [RAIN] = "h"};
 
     return units[of];
 }
@@ -331,18 +343,12 @@ static const bd_fact *fact_of(const weather *w, const struct rule *rule)
     return rule->practice[0] == '\0' ? NULL : practice(w, rule->practice);
 }
 
-/* Physics and field manuals that give no figure of their own. */
-static const char *source_without_figure(bd_spray_reason reason)
-{
-    return reason == BD_REASON_WILTED ? "OOS09, published" : "freezing point of water";
-}
-
 static void tell_reason(const weather *w, const struct rule *rule)
 {
     const bd_fact *fact = fact_of(w, rule);
     char cited[BD_CITE_SIZE];
-    const char *source =
-        fact == NULL ? source_without_figure(rule->reason) : bd_cite_fact(fact, cited);
+    const char *source = fact == NULL ? bd_rule_source(w->know->catalogue, rule->key, cited)
+                                      : bd_cite_fact(fact, cited);
     double limit = fact == NULL ? 0.0 : end_of(fact->value, rule->edge) * scale_of(rule->of);
 
     if (rule->of == SEEN)
@@ -355,9 +361,9 @@ static void tell_reason(const weather *w, const struct rule *rule)
 /* What the air's humidity decides is no reason as long as that is not known. */
 static unsigned without_air(unsigned reasons)
 {
-    return reasons & ~(1u << BD_REASON_TOO_HUMID | 1u << BD_REASON_MARGINAL |
-                       1u << BD_REASON_TOO_DRY | 1u << BD_REASON_FREEZING |
-                       1u << BD_REASON_HOT_AND_DRY);
+    return reasons &
+           ~(1u << BD_REASON_TOO_HUMID | 1u << BD_REASON_MARGINAL | 1u << BD_REASON_TOO_DRY |
+             1u << BD_REASON_FREEZING | 1u << BD_REASON_HOT_AND_DRY);
 }
 
 static void tell_delta_t(const weather *w, unsigned reasons)
@@ -371,8 +377,9 @@ static void tell_delta_t(const weather *w, unsigned reasons)
     else if (w->has_state && w->state.delta_t_degc >= band->value.low &&
              !bd_reasons_have(reasons, BD_REASON_MARGINAL) &&
              !bd_reasons_have(reasons, BD_REASON_TOO_DRY))
-        bd_card_find_limit(w->card, "weather.delta_t", BD_NOTE, W("weather.delta_t_good"), BD_NO_ARGS,
-                           w->state.delta_t_degc, band->value.high, "degC", bd_cite_fact(band, source));
+        bd_card_find_limit(w->card, "weather.delta_t", BD_NOTE, W("weather.delta_t_good"),
+                           BD_NO_ARGS, w->state.delta_t_degc, band->value.high, "degC",
+                           bd_cite_fact(band, source));
 }
 
 static void tell_hour(const weather *w)
@@ -382,7 +389,8 @@ static void tell_hour(const weather *w)
 
     (void)bd_cite_fact(sun, source);
     if (!w->hour.is_known)
-        bd_card_find(w->card, "weather.hour", BD_NOTE, W("weather.hour_unknown"), BD_NO_ARGS, source);
+        bd_card_find(w->card, "weather.hour", BD_NOTE, W("weather.hour_unknown"), BD_NO_ARGS,
+                     source);
     else if (w->hour.h > sun->value.low * H_PER_D && w->hour.h < sun->value.high * H_PER_D)
         bd_card_find(w->card, "weather.hour", BD_CARE, W("weather.midday"), BD_NO_ARGS, source);
 }
@@ -410,13 +418,12 @@ static bd_status judge(const weather *w)
 
 static const bd_fact *film_humidity(const weather *w)
 {
-    static const char prefix[] = "critical-humidity-";
     char name[BD_CITE_SIZE];
 
-    if (w->material == NULL || strlen(w->material->name) + sizeof prefix > sizeof name)
+    if (w->material == NULL)
         return NULL;
-    memcpy(name, prefix, sizeof prefix);
-    return practice(w, strcat(name, w->material->name));
+    (void)snprintf(name, sizeof name, "critical-humidity-%s", w->material->name);
+    return practice(w, name);
 }
 
 /* A dried film feeds on only in air damp enough for the salt to draw water. */
@@ -442,26 +449,29 @@ static void tell_film(const weather *w)
 static void show_air(const weather *w)
 {
     const bd_air_state *a = &w->state;
+    char source[BD_CITE_SIZE];
 
     if (!w->has_state)
         return;
-    bd_card_figure(w->card, "air.wet_bulb", W("figure.wet_bulb"), BD_NO_ARGS, bd_exactly(a->wet_bulb_degc),
-                   "degC");
+    bd_card_figure(w->card, "air.wet_bulb", W("figure.wet_bulb"), BD_NO_ARGS,
+                   bd_exactly(a->wet_bulb_degc), "degC");
     bd_card_figure(w->card, "air.dew_point", W("figure.dew_point"), BD_NO_ARGS,
                    bd_exactly(a->dew_point_degc), "degC");
-    bd_card_figure(w->card, "air.delta_t", W("figure.delta_t"), BD_NO_ARGS, bd_exactly(a->delta_t_degc),
-                   "degC");
+    bd_card_figure(w->card, "air.delta_t", W("figure.delta_t"), BD_NO_ARGS,
+                   bd_exactly(a->delta_t_degc), "degC");
     bd_card_figure(w->card, "air.vpd", W("figure.vpd"), BD_NO_ARGS, bd_exactly(a->vpd_kpa), "kPa");
     bd_card_work(w->card, W("work.wet_bulb"),
                  BD_ARGS(bd_exact(a->vapour_kpa, "kPa"), bd_exact(w->air.pressure_kpa, "kPa"),
-                         bd_exact(w->air.temperature_degc, "degC"), bd_exact(a->wet_bulb_degc, "degC")),
-                 "WMO guide to instruments; FAO Irrigation and Drainage Paper 56, from memory");
+                         bd_exact(w->air.temperature_degc, "degC"),
+                         bd_exact(a->wet_bulb_degc, "degC")),
+                 bd_rule_source(w->know->catalogue, "work.wet_bulb", source));
     if (!a->is_checked)
         bd_card_find(w->card, "air.one_method", BD_NOTE, W("weather.one_method"), BD_NO_ARGS,
-                     "Stull 2011, published");
+                     bd_rule_source(w->know->catalogue, "weather.one_method", source));
     else if (!a->is_agreed)
         bd_card_find(w->card, "air.two_methods", BD_CARE, W("weather.methods_differ"),
-                     BD_ARGS(bd_amount(a->check_degc, "degC")), "Stull 2011, published");
+                     BD_ARGS(bd_amount(a->check_degc, "degC")),
+                     bd_rule_source(w->know->catalogue, "weather.methods_differ", source));
 }
 
 bd_status bd_job_weather(const bd_knowledge *know, const bd_request *request, bd_card *card,

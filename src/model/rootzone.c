@@ -176,7 +176,7 @@ static bd_status check_dressings(const bd_rootzone *z, bd_error *err)
 
 static bd_status check_zone(const bd_rootzone *zone, bd_error *err)
 {
-    bd_status (*const checks[])(const bd_rootzone *, bd_error *) = {
+    static bd_status (*const checks[])(const bd_rootzone *, bd_error *) = {
         check_numbers, check_ranges, check_waters, check_uptake, check_dressings};
     bd_status status = BD_OK;
 

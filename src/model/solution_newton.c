@@ -261,7 +261,7 @@ static double next_strength(bd_equations *s, double came_out)
 static double advance(bd_equations *s)
 {
     static const double least_strength = 1e-8, small_share = 1e-3;
-    slope d;
+    slope d = {0};
     double step[BD_UNKNOWNS];
     double moved, strength, titrant = 0.0;
 

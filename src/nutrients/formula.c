@@ -144,7 +144,7 @@ double bd_formula_share(const bd_formula *formula, bd_nutrient nutrient)
 double bd_oxide_element_share(bd_nutrient nutrient)
 {
     const char *oxide = bd_nutrient_oxide(nutrient);
-    bd_formula formula;
+    bd_formula formula = {.g_per_mol = 1.0};
 
     if (*oxide == '\0' || bd_formula_read(oxide, &formula, NULL) != BD_OK)
         return 1.0;

@@ -81,7 +81,7 @@ static bd_status divide(const char *text, double end, double beginning, double *
 static bd_status read_made_up(const char *text, const char *left, const char *right,
                               bd_measures measures, double *out, bd_error *err)
 {
-    double beginning_l, end_l;
+    double beginning_l = 0.0, end_l = 0.0;
     bd_status status = read_volume(left, measures, &beginning_l, err);
 
     if (status == BD_OK)
@@ -92,7 +92,7 @@ static bd_status read_made_up(const char *text, const char *left, const char *ri
 static bd_status read_added(const char *text, char *left, char *right, bd_measures measures,
                             double *out, bd_error *err)
 {
-    double feed, water;
+    double feed = 0.0, water = 0.0;
     bool has_parts;
     bd_status status;
 

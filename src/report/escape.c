@@ -52,3 +52,21 @@ void bd_escape_csv(bd_text *out, const char *s)
             bd_text_add_bytes(out, s, 1);
     bd_text_add(out, "\"");
 }
+
+void bd_escape_ics(bd_text *out, const char *s)
+{
+    size_t n;
+    long point;
+
+    for (; *s != '\0'; s += n) {
+        n = bd_utf8_next(s, &point);
+        if (point == '\n')
+            bd_text_add(out, "\\n");
+        else if (point == '\\' || point == ';' || point == ',')
+            bd_text_addf(out, "\\%c", (int)point);
+        else if (point < 0x20 || point == 0x7f)
+            bd_text_add(out, "?");
+        else
+            bd_text_add_bytes(out, s, n);
+    }
+}

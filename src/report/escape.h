@@ -27,4 +27,11 @@ void bd_escape_json(bd_text *out, const char *s);
  */
 void bd_escape_csv(bd_text *out, const char *s);
 
+/*
+ * Adds s as a TEXT value of iCalendar (RFC 5545, 3.3.11): backslash, semicolon and
+ * comma get a backslash, a line end becomes \n; other control characters and bytes
+ * that are no UTF-8 become '?'.  Lines are folded elsewhere.
+ */
+void bd_escape_ics(bd_text *out, const char *s);
+
 #endif

@@ -25,6 +25,7 @@ typedef struct bd_report_style {
     bd_language language;
     bool shows_working; /* text only: JSON always has it               */
     bool has_colour;    /* text only: the meaning never hangs on colour */
+    int today;          /* calendar only: the day it was made (base/date.h) */
 } bd_report_style;
 
 /*
@@ -37,6 +38,14 @@ bd_status bd_report_text(const bd_card *card, const bd_report_style *style, bd_s
 bd_status bd_report_json(const bd_card *card, const bd_report_style *style, bd_sink sink,
                          bd_error *err) BD_MUST_CHECK;
 bd_status bd_report_csv(const bd_card *card, const bd_report_style *style, bd_sink sink,
+                        bd_error *err) BD_MUST_CHECK;
+
+/*
+ * iCalendar (RFC 5545): an all-day event for each row of a table that has a column
+ * "date" with ISO 8601 text.  BD_CONFLICT for a card without any, since a calendar
+ * cannot be empty.
+ */
+bd_status bd_report_ics(const bd_card *card, const bd_report_style *style, bd_sink sink,
                         bd_error *err) BD_MUST_CHECK;
 
 #endif

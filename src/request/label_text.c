@@ -38,7 +38,8 @@ bd_status bd_convention_read(const char *text, bd_convention *out, bd_error *err
 
 static bd_status refuse(const reader *r)
 {
-    (void)bd_fail(r->err, BD_SYNTAX, NULL, "'%.60s' is not a label from '%.20s' on", r->text, r->at);
+    (void)bd_fail(r->err, BD_SYNTAX, NULL, "'%.60s' is not a label from '%.20s' on", r->text,
+                  r->at);
     return bd_accepts(r->err, "13-0-46, \"2:3:4 (30)\", \"0-0-50 + 45 SO3\" or \"N 13, K2O 46\"");
 }
 
@@ -60,7 +61,8 @@ static bd_status read_number(reader *r, double *number, double *half_digit)
     if (status != BD_OK)
         return status;
     if (!(*number <= 100.0)) {
-        (void)bd_fail(r->err, BD_RANGE, NULL, "'%.60s' has %.4g %% of one nutrient", r->text, *number);
+        (void)bd_fail(r->err, BD_RANGE, NULL, "'%.60s' has %.4g %% of one nutrient", r->text,
+                      *number);
         return bd_accepts(r->err, "per cents from 0 to 100");
     }
     *half_digit = 0.5;
@@ -170,10 +172,10 @@ static bd_status declare_grade(reader *r, const grade *g, bool is_oxide)
     bd_status status = BD_OK;
 
     for (size_t i = 0; i < g->count && status == BD_OK; i++) {
-        bool has_oxide = bd_nutrient_oxide(grade_order[i])[0] != '\0' && i < 3;
+        bool has_oxide = i < 3 && bd_nutrient_oxide(grade_order[i])[0] != '\0';
 
-        status = declare(r, (bd_nutrient_form){grade_order[i], is_oxide && has_oxide}, g->percent[i],
-                         g->half_digit[i]);
+        status = declare(r, (bd_nutrient_form){grade_order[i], is_oxide && has_oxide},
+                         g->percent[i], g->half_digit[i]);
     }
     return status;
 }
@@ -215,8 +217,9 @@ static bd_status settle_convention(reader *r, const grade *g)
     }
     if (g->mark == ':' && r->convention == BD_CONVENTION_NONE) {
         (void)bd_fail(r->err, BD_AMBIGUOUS, NULL, "'%.60s' may be a ratio or per cents", r->text);
-        return bd_accepts(r->err, "the total in brackets, '2:3:4 (30)', or --convention element for "
-                                  "per cents of N:P:K:S");
+        return bd_accepts(r->err,
+                          "the total in brackets, '2:3:4 (30)', or --convention element for "
+                          "per cents of N:P:K:S");
     }
     r->label.is_assumed = r->convention == BD_CONVENTION_NONE;
     r->label.convention = r->label.is_assumed ? BD_CONVENTION_OXIDE : r->convention;

@@ -7,6 +7,8 @@
 #include "base/number.h"
 #include "quantity/dilution.h"
 
+enum { JOB_LIST_SIZE = 200 };
+
 static const bd_option_info options[BD_OPTION_COUNT] = {
 #define BD_OPTION(id, name, reader, kind, what, jobs, help)                                        \
     {name, BD_READ_##reader, BD_KIND_##kind, what, jobs, help},
@@ -42,16 +44,30 @@ bool bd_job_takes(bd_job job, bd_option option)
     return strcmp(letters, "*") == 0 || strchr(letters, jobs[job].letter) != NULL;
 }
 
+/* "spray, sidedress, feed" */
+static void list_jobs(char list[JOB_LIST_SIZE])
+{
+    list[0] = '\0';
+    for (int i = 0; i < BD_JOB_COUNT; i++) {
+        size_t used = strlen(list);
+
+        (void)snprintf(list + used, JOB_LIST_SIZE - used, "%s%s", i == 0 ? "" : ", ", jobs[i].word);
+    }
+}
+
 bd_status bd_job_find(const char *word, bd_job *out, bd_error *err)
 {
+    char words[JOB_LIST_SIZE];
+
     for (int i = 0; i < BD_JOB_COUNT; i++) {
         if (strcmp(jobs[i].word, word) == 0) {
             *out = (bd_job)i;
             return BD_OK;
         }
     }
+    list_jobs(words);
     (void)bd_fail(err, BD_UNKNOWN, NULL, "'%.40s' is not a job", word);
-    return bd_accepts(err, "spray, sidedress, feed, label, convert, materials; or help");
+    return bd_accepts(err, "%s; or help", words);
 }
 
 static bd_status read_count(const char *text, bd_value *v, bd_error *err)
@@ -154,7 +170,7 @@ static bd_status check_water_temperature(const bd_value *v, bd_error *err)
     return bd_accepts(err, "0 C to 60 C");
 }
 
-static bd_status read_value(bd_option option, bd_measures measures, bd_value *v, bd_error *err)
+bd_status bd_value_read(bd_option option, bd_measures measures, bd_value *v, bd_error *err)
 {
     const bd_option_info *about = &options[option];
     bd_status status = BD_OK;
@@ -215,7 +231,8 @@ static bd_status find_option(bd_job job, const char *word, bd_option *out, bd_er
     return bd_accepts(err, "what 'bagdose help %s' lists", jobs[job].word);
 }
 
-/* --material starts a new product unless the last one still lacks it and has no label before it. */
+/* --material starts a new product unless the last one still lacks it; an own label with its dose
+ * is a product without one.  So the options of a single product may stand in any order. */
 static bool starts_product(const bd_request *r, bd_option option)
 {
     const bd_value *last;
@@ -225,7 +242,8 @@ static bool starts_product(const bd_request *r, bd_option option)
     last = r->products[r->product_count - 1];
     if (last[option].is_given)
         return true;
-    return option == BD_OPT_MATERIAL && (last[BD_OPT_TARGET].is_given || last[BD_OPT_MASS].is_given);
+    return option == BD_OPT_MATERIAL && last[BD_OPT_ANALYSIS].is_given &&
+           (last[BD_OPT_TARGET].is_given || last[BD_OPT_MASS].is_given);
 }
 
 static bd_status slot_for(bd_request *r, bd_option option, const char *word, bd_value **out,
@@ -251,12 +269,19 @@ static bd_status slot_for(bd_request *r, bd_option option, const char *word, bd_
 /* Whose spoons must be known before any quantity is read, wherever the option stands. */
 static bd_status read_measures(int count, char *const args[], bd_request *r, bd_error *err)
 {
-    for (int i = 0; i + 1 < count; i++) {
+    static const char name[] = "--measures", joined[] = "--measures=";
+
+    for (int i = 0; i < count; i++) {
+        const char *word = NULL;
         bd_status status;
 
-        if (strcmp(args[i], "--measures") != 0)
+        if (strncmp(args[i], joined, sizeof joined - 1) == 0)
+            word = args[i] + sizeof joined - 1;
+        else if (strcmp(args[i], name) == 0 && i + 1 < count)
+            word = args[i + 1];
+        if (word == NULL)
             continue;
-        status = bd_measures_read(args[i + 1], &r->measures, err);
+        status = bd_measures_read(word, &r->measures, err);
         if (status != BD_OK) {
             bd_error_at(err, "--measures");
             return status;
@@ -301,7 +326,7 @@ static bd_status add_option(bd_request *r, int count, char *const args[], int *a
 
     if (status == BD_OK)
         status = slot_for(r, option, name, &slot, err);
-    if (status != BD_OK)
+    if (status != BD_OK || slot == NULL)
         return status;
     if (options[option].reader != BD_READ_FLAG && value == NULL) {
         if (*at + 1 >= count) {
@@ -314,19 +339,19 @@ static bd_status add_option(bd_request *r, int count, char *const args[], int *a
     }
     slot->is_given = true;
     slot->text = value;
-    status = read_value(option, r->measures, slot, err);
+    status = bd_value_read(option, r->measures, slot, err);
     bd_error_at(err, name);
     return status;
 }
 
 static bd_status check_positionals(const bd_request *r, bd_error *err)
 {
-    int wanted = jobs[r->job].positionals;
+    int wanted = jobs[r->job].positionals, lacking = wanted - (int)r->positional_count;
 
-    if (wanted < 0 || r->positional_count == (size_t)wanted)
+    if (wanted < 0 || lacking == 0)
         return BD_OK;
-    (void)bd_fail(err, BD_MISSING, jobs[r->job].word, "needs %d word%s more",
-                  wanted - (int)r->positional_count, wanted == 1 ? "" : "s");
+    (void)bd_fail(err, BD_MISSING, jobs[r->job].word, "needs %d word%s more", lacking,
+                  lacking == 1 ? "" : "s");
     return bd_accepts(err, "%s", jobs[r->job].example);
 }
 

@@ -41,8 +41,8 @@ typedef enum bd_reader {
     BD_READ_TARGET,     /* nutrient and quantity                      */
     BD_READ_LABEL_RATE, /* a strength, or a mass per area, plant, bag */
     BD_READ_MASS_OR_VOLUME,
-    BD_READ_PH,         /* 0 to 14 */
-    BD_READ_DAYS,       /* a time; a bare number is days */
+    BD_READ_PH,   /* 0 to 14 */
+    BD_READ_DAYS, /* a time; a bare number is days */
     BD_READ_BAG_SIZE,
     BD_READ_DILUTION
 } bd_reader;
@@ -50,9 +50,9 @@ typedef enum bd_reader {
 /* One option as it was given. */
 typedef struct bd_value {
     bool is_given;
-    const char *text;   /* as written; borrowed from whoever wrote it */
-    bd_range number;    /* canonical unit of the option's kind        */
-    bd_kind kind;       /* of LABEL_RATE and MASS_OR_VOLUME: which it turned out to be */
+    const char *text; /* as written; borrowed from whoever wrote it */
+    bd_range number;  /* canonical unit of the option's kind        */
+    bd_kind kind;     /* of LABEL_RATE and MASS_OR_VOLUME: which it turned out to be */
     bd_target target;
     bd_bag_size bag;
 } bd_value;
@@ -102,6 +102,13 @@ bd_status bd_job_find(const char *word, bd_job *out, bd_error *err) BD_MUST_CHEC
  */
 bd_status bd_request_read(bd_job job, int count, char *const args[], bd_request *out,
                           bd_error *err) BD_MUST_CHECK;
+
+/*
+ * Reads v->text as the option's reader and kind ask, into the other fields of v.
+ * For readers of files whose keys are options too.
+ */
+bd_status bd_value_read(bd_option option, bd_measures measures, bd_value *v,
+                        bd_error *err) BD_MUST_CHECK;
 
 /* An option's value, or NULL when it was not given. */
 static inline const bd_value *bd_request_get(const bd_request *r, bd_option option)

@@ -288,11 +288,12 @@ static void not_a_number_is_refused(void **state)
 {
     bd_label label = {.share = {[BD_N] = (double)NAN}, .declares = {[BD_N] = true}};
     double pure[BD_NUTRIENT_COUNT] = {0};
+    bd_error err = {.status = BD_OK}, again = {.status = BD_OK};
     bool is_near;
 
     (void)state;
-    assert_int_equal(bd_label_check(&label, NULL, &is_near, NULL), BD_RANGE);
-    assert_int_equal(bd_label_check(&label, pure, &is_near, NULL), BD_RANGE);
+    assert_int_equal(bd_label_check(&label, NULL, &is_near, &err), BD_RANGE);
+    assert_int_equal(bd_label_check(&label, pure, &is_near, &again), BD_RANGE);
 }
 
 /* Whatever the catalogue holds makes a product whose parts stay within the whole. */
@@ -307,8 +308,13 @@ static void every_material_makes_a_product(void **state)
         bd_product p;
         bool is_near;
         double sum = 0.0;
+        bd_error err = {.status = BD_OK};
+        bool is_of_an_extract = m[i].is_per_litre && m[i].form == BD_SOLID;
+        bd_status status = bd_product_make(&m[i], NULL, false, 0.0, &p, &is_near, &err);
 
-        assert_int_equal(bd_product_make(&m[i], NULL, false, 0.0, &p, &is_near, NULL), BD_OK);
+        assert_int_equal(status, is_of_an_extract ? BD_MISSING : BD_OK);
+        if (is_of_an_extract)
+            continue;
         for (int n = 0; n < BD_NUTRIENT_COUNT; n++) {
             assert_true(p.share[n].low <= p.share[n].typical &&
                         p.share[n].typical <= p.share[n].high);

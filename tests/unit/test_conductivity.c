@@ -136,7 +136,7 @@ static void sugar_counts_as_particles(void **state)
 
     (void)state;
     assert_true(m.ec_25c_ds_per_m < 1e-3);
-    /* 0.1022 mol/kg, osmotic coefficient 1.007 (Robinson and Stokes): 250.9 kPa; ideal here, 1 %. */
+    /* 0.1022 mol/kg, osmotic coefficient 1.007 (Robinson and Stokes); ideal here, 1 %. */
     assert_close(m.osmotic.kpa, 250.9, 2.5);
 }
 
