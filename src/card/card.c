@@ -37,7 +37,7 @@ static const char *keep(bd_card *card, const char *s)
 
 static bd_line keep_line(bd_card *card, const char *key, const bd_arg *args)
 {
-    bd_line line = {.key = key};
+    bd_line line = {.key = keep(card, key)};
 
     for (; args != NULL && args->kind != BD_ARG_END; args++) {
         assert(line.arg_count < BD_ARGS_MAX);

@@ -17,7 +17,7 @@ typedef bd_status bd_renderer(const bd_card *, const bd_report_style *, bd_sink,
 static const struct {
     const char *name;
     bd_renderer *render;
-} formats[] = {{"text", bd_report_text}, {"json", bd_report_json}, {"csv", bd_report_csv}};
+} formats[] = {{"text", bd_report_text}, {"json", bd_report_json}, {"csv", bd_report_csv}, {"ics", bd_report_ics}};
 
 static void put(bd_sink sink, const char *s)
 {
@@ -85,7 +85,7 @@ static bd_status find_format(const bd_request *r, bd_renderer **out, bd_error *e
         }
     }
     (void)bd_fail(err, BD_UNKNOWN, "--format", "'%.40s' is not a format", given->text);
-    return bd_accepts(err, "text, json or csv");
+    return bd_accepts(err, "text, json, csv or ics");
 }
 
 /* ---- the file of --water ------------------------------------------------ */
@@ -158,7 +158,8 @@ static int deliver(const bd_request *r, const bd_card *card, bd_renderer *render
 {
     const bd_value *language = bd_request_get(r, BD_OPT_LANGUAGE);
     bd_report_style style = {.shows_working = bd_request_get(r, BD_OPT_WORKING) != NULL,
-                             .has_colour = streams.has_colour};
+                             .has_colour = streams.has_colour,
+                             .today = r->today};
     bd_error err = {0};
     bd_text whole;
     bd_status status = BD_OK;

@@ -97,15 +97,9 @@ static void add_hazards(bd_card *card, const bd_material *m)
     for (size_t i = 0; i < m->hazard_count; i++) {
         const bd_hazard *hazard = &m->hazards[i];
         char key[24] = "ghs.";
-        const char *kept;
 
         strncat(key, hazard->code, sizeof key - sizeof "ghs.");
-        kept = bd_pool_copy(&card->pool, key);
-        if (kept == NULL) {
-            card->has_failed = true;
-            return;
-        }
-        bd_card_caution(card, hazard->code, kept, BD_ARGS(bd_name(m->title)),
+        bd_card_caution(card, hazard->code, key, BD_ARGS(bd_name(m->title)),
                         bd_cite(hazard->source, hazard->trust, source));
     }
 }

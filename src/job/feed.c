@@ -15,6 +15,7 @@
 #include "job/delivers.h"
 #include "job/dissolved.h"
 #include "job/job.h"
+#include "job/measuring.h"
 #include "job/roots.h"
 #include "model/extraction.h"
 #include "model/oxide.h"
@@ -552,6 +553,13 @@ bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_ca
         return status;
     show_amounts(&f);
     status = show_need(&f);
+    if (status == BD_OK && f.is_dry)
+        status = bd_measuring_show(know, request,
+                                   &(bd_measuring){.offers = &f.offers,
+                                                   .amount = f.mass_g,
+                                                   .g_per_amount = 1.0 / f.bags.count,
+                                                   .portions = f.bags.count},
+                                   card, err);
     bd_offers_handling(&f.offers, &handling);
     handling.is_dissolved = !f.is_dry;
     handling.crop = f.planting.crop;

@@ -171,13 +171,9 @@ static bd_status show_material(const bd_knowledge *know, const char *name, bd_ca
         bd_card_find(card, "material.note", BD_NOTE, W("plain"), BD_ARGS(bd_name(m->note)), "");
     for (size_t i = 0; i < m->hazard_count; i++) {
         char key[24] = "ghs.";
-        const char *kept;
 
         strncat(key, m->hazards[i].code, sizeof key - sizeof "ghs.");
-        kept = bd_pool_copy(&card->pool, key);
-        if (kept == NULL)
-            return bd_fail(err, BD_MEMORY, "materials", "no memory left");
-        bd_card_caution(card, m->hazards[i].code, kept, BD_ARGS(bd_name(m->title)),
+        bd_card_caution(card, m->hazards[i].code, key, BD_ARGS(bd_name(m->title)),
                         bd_cite(m->hazards[i].source, m->hazards[i].trust, source));
     }
     show_limits(know, card, m);

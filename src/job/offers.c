@@ -9,16 +9,6 @@
 
 static const double most_k2o_of_a_salt = 0.64; /* pure potassium chloride holds 0.632 */
 
-/* A poison that translations and old names mix up with a fertiliser. */
-static bd_status refuse_nitrite(const char *name, bd_error *err)
-{
-    if (strstr(name, "nitrite") == NULL)
-        return BD_OK;
-    (void)bd_fail(err, BD_UNKNOWN, "--material",
-                  "'%.60s' is a poison and no fertiliser: do not use it", name);
-    return bd_accepts(err, "potassium-nitrate, if that is what the sack says");
-}
-
 static bd_status read_label(const bd_value *options, bd_label *label, bd_error *err)
 {
     bd_convention convention = BD_CONVENTION_NONE;
@@ -97,6 +87,41 @@ static void tell_catalogue(bd_card *card, const bd_offer *o, bool is_pure)
                    BD_ARGS(bd_name(o->title)), NULL, "", source);
 }
 
+/* A rate of a liquid by volume as a rate by mass: mL times kg/L is g. */
+static bd_status by_mass(const bd_product *p, const char *option, bd_kind *kind, bd_range *number,
+                         bd_error *err)
+{
+    if (*kind != BD_KIND_VOLUME_PER_VOLUME && *kind != BD_KIND_VOLUME_PER_BAG)
+        return BD_OK;
+    if (!p->is_liquid) {
+        (void)bd_fail(err, BD_MISSING, option, "a rate by volume needs the density of the liquid");
+        return bd_accepts(err, "--density 1.15kg/L, as its label or safety sheet says");
+    }
+    *number = bd_range_scale(*number, (*kind == BD_KIND_VOLUME_PER_BAG ? 1000.0 : 1.0) *
+                                          p->density_kg_per_l);
+    *kind = *kind == BD_KIND_VOLUME_PER_BAG ? BD_KIND_MASS_PER_BAG : BD_KIND_STRENGTH;
+    return BD_OK;
+}
+
+static bd_status take_rates(const bd_value *options, bd_offer *o, bd_error *err)
+{
+    bd_status status = BD_OK;
+
+    if (options[BD_OPT_TARGET].is_given) {
+        o->own_target = options[BD_OPT_TARGET];
+        o->target = &o->own_target;
+        status = by_mass(&o->product, "--target", &o->own_target.target.kind,
+                         &o->own_target.target.value, err);
+    }
+    if (options[BD_OPT_LABEL_MAX].is_given && status == BD_OK) {
+        o->own_label_max = options[BD_OPT_LABEL_MAX];
+        o->label_max = &o->own_label_max;
+        status = by_mass(&o->product, "--label-max", &o->own_label_max.kind,
+                         &o->own_label_max.number, err);
+    }
+    return status;
+}
+
 static bd_status read_offer(const bd_knowledge *know, const bd_value *options, bd_card *card,
                             bd_offer *o, bd_error *err)
 {
@@ -108,10 +133,8 @@ static bd_status read_offer(const bd_knowledge *know, const bd_value *options, b
         options[BD_OPT_DENSITY].is_given ? options[BD_OPT_DENSITY].number.typical : 0.0;
 
     if (options[BD_OPT_MATERIAL].is_given) {
-        status = refuse_nitrite(options[BD_OPT_MATERIAL].text, err);
-        if (status == BD_OK)
-            status = bd_catalogue_material(know->catalogue, options[BD_OPT_MATERIAL].text,
-                                           &o->material, err);
+        status = bd_catalogue_material(know->catalogue, options[BD_OPT_MATERIAL].text, &o->material,
+                                       err);
         bd_error_at(err, "--material");
     } else if (!has_label) {
         (void)bd_fail(err, BD_MISSING, "--material", "no product is named");
@@ -127,8 +150,9 @@ static bd_status read_offer(const bd_knowledge *know, const bd_value *options, b
     if (status != BD_OK)
         return status;
     name_offer(options, o);
-    o->target = options[BD_OPT_TARGET].is_given ? &options[BD_OPT_TARGET] : NULL;
-    o->label_max = options[BD_OPT_LABEL_MAX].is_given ? &options[BD_OPT_LABEL_MAX] : NULL;
+    status = take_rates(options, o, err);
+    if (status != BD_OK)
+        return status;
     if (has_label)
         tell_label(card, o, &label, is_near);
     else

@@ -17,7 +17,8 @@ typedef struct bd_offer {
     bd_product product;
     const bd_material *material;        /* NULL for an own label    */
     char title[BD_TITLE_SIZE];          /* "potassium nitrate 13-0-46" */
-    const bd_value *target, *label_max; /* NULL when not given  */
+    const bd_value *target, *label_max; /* NULL when not given; by mass, also for liquids      */
+    bd_value own_target, own_label_max; /* what they point at: an offer is never copied        */
 } bd_offer;
 
 typedef struct bd_offers {

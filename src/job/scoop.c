@@ -9,6 +9,7 @@
 #include "nutrients/cite.h"
 
 #define ML_PER_L 1000.0
+#define G_PER_KG 1000.0
 
 enum { LONGEST = 80, ENOUGH_SCOOPS = 10 };
 
@@ -21,14 +22,16 @@ static bd_status refuse_heaped(const char *text, bd_error *err)
     if (strstr(text, "heap") == NULL && strstr(text, "round") == NULL)
         return BD_OK;
     (void)bd_fail(err, BD_CONFLICT, NULL, "'%.40s': no two heaps are alike", text);
-    return bd_accepts(err, "a level scoop, struck off with a straight edge");
+    (void)bd_accepts(err, "a level scoop, struck off with a straight edge");
+    return BD_CONFLICT;
 }
 
 static bd_status fail_weighing(const char *text, bd_error *err)
 {
     (void)bd_fail(err, BD_SYNTAX, NULL, "'%.60s' does not say how many scoops weigh how much",
                   text);
-    return bd_accepts(err, "\"10 level scoops 57 g\", \"57 g/10\", or \"6 g\" for one");
+    (void)bd_accepts(err, "\"10 level scoops 57 g\", \"57 g/10\", or \"6 g\" for one");
+    return BD_SYNTAX;
 }
 
 static bd_status finish_weighing(const char *text, const char *mass, double count,
@@ -181,14 +184,15 @@ static bd_status weighed(const bd_knowledge *know, const bd_request *r, double s
 /* Loose weight of the material, or of granules in general with the trade's band. */
 static bd_range bulk_density(const bd_knowledge *know, const bd_offer *o, bd_card *card)
 {
-    const bd_fact *fact = bd_catalogue_practice(know->catalogue, "granule-density");
+    bool is_known = o->material != NULL && o->material->bulk_density_kg_per_l.is_known;
+    const bd_fact *fact = is_known ? &o->material->bulk_density_kg_per_l
+                                   : bd_catalogue_practice(know->catalogue, "granule-density");
+    bd_range kg_per_l = is_known ? fact->value : bd_range_scale(fact->value, 1.0 / G_PER_KG);
     char source[BD_CITE_SIZE];
 
-    if (o->material != NULL && o->material->bulk_density_kg_per_l.is_known)
-        fact = &o->material->bulk_density_kg_per_l;
     bd_card_assume(card, "measure.density", W("assume.bulk_density"), BD_ARGS(bd_name(o->title)),
-                   &fact->value, "kg/L", bd_cite_fact(fact, source));
-    return fact->value;
+                   &kg_per_l, "kg/L", bd_cite_fact(fact, source));
+    return kg_per_l;
 }
 
 static bd_status by_volume(const bd_knowledge *know, const bd_request *r, const bd_offer *o,

@@ -13,7 +13,9 @@
 #include "job/delivers.h"
 #include "job/dissolved.h"
 #include "job/job.h"
+#include "job/measuring.h"
 #include "job/roots.h"
+#include "job/split.h"
 #include "nutrients/cite.h"
 
 typedef enum basis { BASIS_AREA, BASIS_PLANT, BASIS_VOLUME, BASIS_BAG } basis;
@@ -435,6 +437,26 @@ static bd_status read_dressing(dressing *d)
     return status;
 }
 
+static bd_status measure_out(const dressing *d)
+{
+    double pour_l = d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical;
+    bd_splitting splitting = {.offer = d->offer,
+                              .planting = &d->planting,
+                              .season_g = d->per_bag.high * d->rounds,
+                              .strength_g_per_l = pour_l > 0.0 ? d->per_bag.high / pour_l : 0.0,
+                              .per_bag_l = pour_l};
+    bd_measuring measuring = {.offers = &d->offers,
+                              .amount = &d->per_bag,
+                              .g_per_amount = 1.0,
+                              .portions = d->bags.count,
+                              .pour_l = pour_l,
+                              .is_seedling = d->planting.is_seedling};
+
+    if (pour_l > 0.0)
+        bd_split_show(d->know, d->request, &splitting, d->card);
+    return bd_measuring_show(d->know, d->request, &measuring, d->card, d->err);
+}
+
 bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, bd_card *card,
                            bd_error *err)
 {
@@ -466,6 +488,8 @@ bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, 
         bd_bath_show(&bath, know, card);
     }
     status = show_need(&d);
+    if (status == BD_OK)
+        status = measure_out(&d);
     bd_offers_handling(&d.offers, &handling);
     handling.is_dissolved = d.per_bag_volume != NULL;
     handling.is_seedling = d.planting.is_seedling;

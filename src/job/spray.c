@@ -13,6 +13,8 @@
 #include "job/delivers.h"
 #include "job/dissolved.h"
 #include "job/job.h"
+#include "job/measuring.h"
+#include "job/tank_mix.h"
 #include "nutrients/cite.h"
 
 static const double default_tank_l = 1.0; /* per litre is the form that scales by hand       */
@@ -412,6 +414,22 @@ static bd_status read_spray(spray *s)
     return status;
 }
 
+static bd_status measure_out(const spray *s)
+{
+    bd_tank_mix mix = {&s->offers,  s->g_per_l,   s->tank_l, s->needed_l,
+                       s->mixed_l, &s->planting, &s->bags};
+    bool is_small = s->mixed_l > 0.0 && s->mixed_l < s->tank_l;
+    bd_measuring measuring = {.offers = &s->offers,
+                              .amount = s->g_per_l,
+                              .g_per_amount = is_small ? s->mixed_l : s->tank_l,
+                              .portions = 1.0,
+                              .is_sprayed = true,
+                              .is_seedling = s->planting.is_seedling};
+
+    bd_tank_mix_show(s->know, s->request, &mix, s->card);
+    return bd_measuring_show(s->know, s->request, &measuring, s->card, s->err);
+}
+
 bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_card *card,
                        bd_error *err)
 {
@@ -438,7 +456,10 @@ bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_c
     judge_volume(&s);
     tell_schedule(&s);
     tell_practice(&s);
+    bd_tank_mix_judge(request, card);
     status = show(&s);
+    if (status == BD_OK)
+        status = measure_out(&s);
     bd_offers_handling(&s.offers, &handling);
     handling.is_seedling = s.planting.is_seedling;
     handling.crop = s.planting.crop;

@@ -194,7 +194,7 @@ static bd_status show_pressure(const run *s)
     bd_card_work(
         s->card, W("work.pressure"),
         BD_ARGS(bd_exact(s->to_kpa, "kPa"), bd_exact(s->from_kpa, "kPa"), bd_exact(factor, "")),
-        "flow through an orifice, from memory");
+        bd_rule_source(s->know->catalogue, "sprayer.pressure", source));
     if (s->flow_l_per_min > 0.0)
         figure(s, "sprayer.new_flow", W("figure.sprayer_new_flow"), s->flow_l_per_min * factor,
                "L/min");

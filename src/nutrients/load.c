@@ -34,9 +34,9 @@ static const struct section {
 };
 enum { SECTION_COUNT = sizeof sections / sizeof sections[0] };
 
-/* Built-in files with readers of their own: chemistry.h, media.h. */
-static const char *const files_of_others[] = {"media.json", "minerals.json", "species.json",
-                                              "waters.json"};
+/* Built-in files with readers of their own: chemistry.h, media.h, parts.h. */
+static const char *const files_of_others[] = {"media.json", "minerals.json", "parts.json",
+                                              "species.json", "waters.json"};
 
 static bool is_of_others(const bd_data_file *file)
 {

@@ -8,7 +8,8 @@
 #include "quantity/unit.h"
 
 static const bd_kind target_kinds[] = {BD_KIND_STRENGTH, BD_KIND_MASS_PER_AREA,
-                                       BD_KIND_MASS_PER_PLANT, BD_KIND_MASS_PER_BAG, BD_KIND_MASS};
+                                       BD_KIND_MASS_PER_PLANT, BD_KIND_MASS_PER_BAG, BD_KIND_MASS,
+                                       BD_KIND_VOLUME_PER_VOLUME, BD_KIND_VOLUME_PER_BAG};
 
 static const char product_word[] = "product";
 
@@ -67,6 +68,12 @@ static bool find_kind(const char *unit, bd_measures measures, bd_kind *out)
     return false;
 }
 
+/* Only a product can be measured out by its own volume. */
+static bool is_of_a_liquid(bd_kind kind)
+{
+    return kind == BD_KIND_VOLUME_PER_VOLUME || kind == BD_KIND_VOLUME_PER_BAG;
+}
+
 static bd_status fail_kind(const char *text, bd_error *err)
 {
     (void)bd_fail(err, BD_DIMENSION, NULL, "'%.60s' is no mass and no mass per anything", text);
@@ -87,7 +94,8 @@ static bd_status read_amount(const char *text, const char *amount, bd_measures m
         status = bd_unit_read(reading.unit, measures, ounce, &unit, err);
     if (status != BD_OK)
         return status;
-    if (!find_kind(reading.unit, measures, &target->kind))
+    if (!find_kind(reading.unit, measures, &target->kind) ||
+        (!target->is_product && is_of_a_liquid(target->kind)))
         return fail_kind(text, err);
     return bd_quantity_read(amount, target->kind, measures, &target->value, err);
 }

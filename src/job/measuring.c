@@ -1,0 +1,442 @@
+#include "job/measuring.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#include "job/dissolved.h"
+#include "job/scoop.h"
+#include "model/measure.h"
+#include "nutrients/cite.h"
+
+#define ML_PER_L 1000.0
+#define PERCENT  100.0
+
+enum { LONGEST_ID = 128 };
+
+/* What all products of a request share. */
+typedef struct bench {
+    const bd_knowledge *know;
+    const bd_request *request;
+    const bd_measuring *what;
+    bd_card *card;
+    bd_error *err;
+    double scale_step_g, jug_step_l;
+    bd_measure_rules rules;
+    bool has_told_stock_tools;
+} bench;
+
+/* One product on it. */
+typedef struct task {
+    const bd_offer *offer;
+    bd_portion portion;
+    bd_tools tools;
+    bd_scoop scoop;
+    bd_measure_plan plan;
+} task;
+
+static const char *const way_words[BD_WAY_COUNT] = {
+    [BD_WEIGH_EACH] = W("way.weigh_each"),
+    [BD_WEIGH_ALL] = W("way.weigh_all"),
+    [BD_STOCK_ML] = W("way.stock"),
+    [BD_SCOOPS] = W("way.scoops"),
+};
+
+static const bd_fact *practice(const bench *b, const char *name)
+{
+    return bd_catalogue_practice(b->know->catalogue, name);
+}
+
+/* ---- tools -------------------------------------------------------------- */
+
+/* The step of a tool as given, or the trade's with an assumption that says so. */
+static double step_of(const bench *b, bd_option option, const char *name, const char *id,
+                      const char *key, const char *unit)
+{
+    const bd_value *given = bd_request_get(b->request, option);
+    const bd_fact *usual = practice(b, name);
+    char source[BD_CITE_SIZE];
+
+    if (given != NULL)
+        return given->number.typical;
+    bd_card_assume(b->card, id, key, BD_NO_ARGS, &usual->value, unit, bd_cite_fact(usual, source));
+    return usual->value.typical;
+}
+
+static void read_bench(bench *b)
+{
+    b->scale_step_g =
+        step_of(b, BD_OPT_SCALE_STEP, "scale-step", "measure.scale", W("assume.scale_step"), "g");
+    if (b->what->pour_l > 0.0)
+        b->jug_step_l =
+            step_of(b, BD_OPT_JUG_STEP, "jug-step", "measure.jug", W("assume.jug_step"), "L");
+    b->rules = (bd_measure_rules){.good_error = practice(b, "scale-error")->value.typical,
+                                  .most_error = practice(b, "measuring-error")->value.typical,
+                                  .least_steps = practice(b, "scale-steps")->value.typical,
+                                  .bottle_error = practice(b, "bottle-error")->value.typical};
+}
+
+/* Most of a salt that may stand in a bottle [g/L]; 0 where nothing is known, and then no bottle is
+ * offered. */
+static double dissolves_g_per_l(const bench *b, const bd_offer *o)
+{
+    bd_bath bath = {.count = 1, .doses = {{o, {1.0, 1.0, 1.0}}}};
+    bd_card aside;
+    bool is_known;
+
+    if (o->material == NULL || o->material->kind != BD_SALT ||
+        bd_material_has(o->material, BD_TRAIT_SLOW))
+        return 0.0;
+    bd_card_init(&aside, "");
+    is_known = bd_bath_solve(&bath, b->know, b->request, &aside, NULL) == BD_OK &&
+               bath.most_soluble < HUGE_VAL;
+    bd_card_clear(&aside);
+    return is_known ? bath.most_soluble * practice(b, "solubility-working-share")->value.typical
+                    : 0.0;
+}
+
+static bool has_stock_tools(const bench *b)
+{
+    return bd_request_get(b->request, BD_OPT_SYRINGE_STEP) != NULL ||
+           bd_request_get(b->request, BD_OPT_BOTTLE) != NULL;
+}
+
+static void add_stock_tools(bench *b, task *t)
+{
+    const bd_value *bottle = bd_request_get(b->request, BD_OPT_BOTTLE);
+    const bd_value *syringe = bd_request_get(b->request, BD_OPT_SYRINGE_STEP);
+
+    if (b->has_told_stock_tools) {
+        t->tools.bottle_l =
+            bottle != NULL ? bottle->number.typical : practice(b, "stock-bottle")->value.typical;
+        t->tools.syringe_step_ml =
+            ML_PER_L * (syringe != NULL ? syringe->number.typical
+                                        : practice(b, "syringe-step")->value.typical);
+        return;
+    }
+    t->tools.bottle_l =
+        step_of(b, BD_OPT_BOTTLE, "stock-bottle", "measure.bottle", W("assume.stock_bottle"), "L");
+    t->tools.syringe_step_ml = ML_PER_L * step_of(b, BD_OPT_SYRINGE_STEP, "syringe-step",
+                                                  "measure.syringe", W("assume.syringe_step"), "L");
+    b->has_told_stock_tools = true;
+}
+
+/* ---- working out --------------------------------------------------------- */
+
+static bd_status work_out(const bench *b, task *t)
+{
+    bd_status status = bd_measure_ways(&t->portion, &t->tools, &b->rules, &t->plan, b->err);
+
+    bd_error_at(b->err, "measuring out");
+    return status;
+}
+
+/* A stock takes a bottle and a syringe: it is looked at only when asked for or when the easy ways
+ * are coarse. */
+static bd_status plan_task(bench *b, task *t)
+{
+    bd_status status = work_out(b, t);
+    bool is_coarse = status == BD_OK &&
+                     (!t->plan.has_best || t->plan.ways[t->plan.best].error > b->rules.good_error);
+
+    if (status != BD_OK || !(is_coarse || has_stock_tools(b)))
+        return status;
+    t->portion.dissolves_g_per_l = dissolves_g_per_l(b, t->offer);
+    if (!(t->portion.dissolves_g_per_l > 0.0))
+        return BD_OK;
+    add_stock_tools(b, t);
+    return work_out(b, t);
+}
+
+static bd_status read_task(bench *b, size_t i, task *t)
+{
+    const bd_measuring *what = b->what;
+    bd_status status;
+
+    *t = (task){
+        .offer = &what->offers->items[i],
+        .portion = {.dose_g = what->amount[i].typical * what->g_per_amount,
+                    .bags = what->portions,
+                    .pour_l = what->pour_l},
+        .tools = {.scale_step_g = b->scale_step_g, .jug_step_l = b->jug_step_l, .scoop_step = 1.0}};
+    status = bd_scoop_of(b->know, b->request, t->offer, what->is_sprayed || what->is_seedling,
+                         b->scale_step_g, b->card, &t->scoop, b->err);
+    if (status != BD_OK)
+        return status;
+    if (t->scoop.kind == BD_SCOOP_WEIGHED || t->scoop.kind == BD_SCOOP_BY_VOLUME) {
+        t->tools.scoop_g = t->scoop.content_g;
+        t->tools.scoop_step = t->scoop.step;
+    }
+    return plan_task(b, t);
+}
+
+/* ---- the ways as a table --------------------------------------------------- */
+
+/* Which columns the ways need: a table is not wider than what it says. */
+typedef struct columns {
+    bool product, liquids, scoops;
+} columns;
+
+static bool can_do(const task *t, bd_way w)
+{
+    return t->plan.ways[w].obstacle == BD_OBSTACLE_NONE;
+}
+
+static columns columns_for(const task *tasks, size_t count)
+{
+    columns c = {.product = count > 1};
+
+    for (size_t i = 0; i < count; i++) {
+        c.liquids = c.liquids || can_do(&tasks[i], BD_WEIGH_ALL) || can_do(&tasks[i], BD_STOCK_ML);
+        c.scoops = c.scoops || can_do(&tasks[i], BD_SCOOPS);
+    }
+    return c;
+}
+
+static void number_or_empty(const bench *b, bd_table *table, bool is_wanted, double x)
+{
+    if (!is_wanted)
+        return;
+    if (x > 0.0)
+        bd_table_number(b->card, table, x);
+    else
+        bd_table_empty(b->card, table);
+}
+
+/* A way that a tool is there for may still be too coarse for the dose, or not stay dissolved. */
+static const char *way_line(const task *t, bd_way w)
+{
+    if (t->plan.ways[w].obstacle == BD_OBSTACLE_TOO_SMALL)
+        return W("way.too_small");
+    if (t->plan.ways[w].obstacle == BD_OBSTACLE_TOO_STRONG)
+        return W("way.too_strong");
+    return t->plan.has_best && t->plan.best == w ? W("way.best") : W("way.other");
+}
+
+static void row_of_way(const bench *b, bd_table *table, columns c, const task *t, bd_way w)
+{
+    const bd_way_plan *way = &t->plan.ways[w];
+    bool is_stock = w == BD_STOCK_ML && can_do(t, w);
+    double made_up_l = is_stock ? t->tools.bottle_l : way->all_l;
+    double each_l = is_stock ? way->stock_ml / ML_PER_L : way->pour_l;
+
+    if (c.product)
+        bd_table_line(b->card, table, W("plain"), BD_ARGS(bd_name(t->offer->title)));
+    bd_table_line(b->card, table, way_line(t, w), BD_ARGS(bd_words_arg(way_words[w])));
+    number_or_empty(b, table, true, way->weigh_g);
+    number_or_empty(b, table, c.liquids, made_up_l);
+    number_or_empty(b, table, c.liquids, each_l);
+    number_or_empty(b, table, c.scoops, way->scoops);
+    number_or_empty(b, table, true, can_do(t, w) ? PERCENT * way->error : 0.0);
+}
+
+static void add_columns(const bench *b, bd_table *table, columns c)
+{
+    if (c.product)
+        bd_table_column(b->card, table, "product", W("column.product"), "");
+    bd_table_column(b->card, table, "way", W("column.way"), "");
+    bd_table_column(b->card, table, "weigh", W("column.weigh"), "g");
+    if (c.liquids) {
+        bd_table_column(b->card, table, "made_up_to", W("column.made_up_to"), "L");
+        bd_table_column(b->card, table, "each", W("column.each"), "L");
+    }
+    if (c.scoops)
+        bd_table_column(b->card, table, "scoops", W("column.scoops"), "");
+    bd_table_column(b->card, table, "error", W("column.error"), "%");
+}
+
+static void show_ways(const bench *b, const task *tasks, size_t count)
+{
+    bd_table *table = bd_card_table(b->card, "ways", W("table.ways"), BD_NO_ARGS);
+    columns c = columns_for(tasks, count);
+
+    add_columns(b, table, c);
+    for (size_t i = 0; i < count; i++)
+        for (int w = 0; w < BD_WAY_COUNT; w++)
+            if (tasks[i].plan.ways[w].obstacle != BD_OBSTACLE_NO_TOOL)
+                row_of_way(b, table, c, &tasks[i], (bd_way)w);
+}
+
+/* ---- the best way as figures ------------------------------------------------ */
+
+static void figure(const bench *b, const task *t, const char *what, const char *key,
+                   const bd_arg *args, bd_range value, const char *unit)
+{
+    char id[LONGEST_ID];
+
+    if (b->what->offers->count == 1)
+        (void)snprintf(id, sizeof id, "measure.%s", what);
+    else
+        (void)snprintf(id, sizeof id, "measure.%.60s.%s",
+                       t->offer->material == NULL ? "own" : t->offer->material->name, what);
+    if (bd_card_get(b->card, id) == NULL)
+        bd_card_figure(b->card, id, key, args, value, unit);
+}
+
+static void show_weighing(const bench *b, const task *t, const bd_way_plan *best)
+{
+    const bd_arg *args = BD_ARGS(bd_name(t->offer->title), bd_count(t->portion.bags),
+                                 bd_amount(best->all_l, "L"), bd_amount(t->tools.bottle_l, "L"));
+    const char *key =
+        b->what->is_sprayed ? W("figure.measure_weigh_tank") : W("figure.measure_weigh_each");
+
+    if (t->plan.best == BD_WEIGH_ALL)
+        key = W("figure.measure_weigh_all");
+    else if (t->plan.best == BD_STOCK_ML)
+        key = W("figure.measure_weigh_stock");
+    if (best->weigh_g > 0.0)
+        figure(b, t, "weigh", key, args, bd_exactly(best->weigh_g), "g");
+    if (best->pour_l > 0.0)
+        figure(b, t, "pour", W("figure.measure_pour"), args, bd_exactly(best->pour_l), "L");
+    if (best->stock_ml > 0.0)
+        figure(b, t, "stock",
+               b->what->is_sprayed ? W("figure.measure_stock_tank") : W("figure.measure_stock"),
+               args, bd_exactly(best->stock_ml), "mL");
+    if (best->scoops > 0.0)
+        figure(b, t, "scoops", W("figure.measure_scoops"), args, bd_exactly(best->scoops), "");
+}
+
+static void show_best(const bench *b, const task *t)
+{
+    const bd_way_plan *best = &t->plan.ways[t->plan.best];
+
+    if (t->scoop.kind == BD_SCOOP_WEIGHED || t->scoop.kind == BD_SCOOP_BY_VOLUME)
+        figure(b, t, "scoop", W("figure.measure_scoop"), BD_ARGS(bd_name(t->offer->title)),
+               t->scoop.content_g, "g");
+    if (!t->plan.has_best)
+        return;
+    show_weighing(b, t, best);
+    if (t->plan.best != BD_SCOOPS && can_do(t, BD_SCOOPS))
+        figure(b, t, "scoops", W("figure.measure_scoops_instead"),
+               BD_ARGS(bd_amount(PERCENT * t->plan.ways[BD_SCOOPS].error, "%")),
+               bd_exactly(t->plan.ways[BD_SCOOPS].scoops), "");
+    figure(b, t, "given", W("figure.measure_given"), BD_NO_ARGS, best->given_g, "g");
+    figure(b, t, "error", W("figure.measure_error"), BD_NO_ARGS, bd_exactly(PERCENT * best->error),
+           "%");
+}
+
+static void judge_best(const bench *b, const task *t)
+{
+    const bd_fact *most = practice(b, "measuring-error"), *steps = practice(b, "scale-steps");
+    double least_g = b->rules.least_steps * b->scale_step_g;
+    char source[BD_CITE_SIZE];
+
+    if (!t->plan.has_best)
+        bd_card_find(b->card, "measure.error", BD_CARE, W("measure.no_way"),
+                     BD_ARGS(bd_name(t->offer->title)), bd_cite_fact(most, source));
+    else if (t->plan.is_too_coarse)
+        bd_card_find_limit(b->card, "measure.error", BD_CARE, W("measure.too_coarse"),
+                           BD_ARGS(bd_name(t->offer->title)),
+                           PERCENT * t->plan.ways[t->plan.best].error,
+                           PERCENT * b->rules.most_error, "%", bd_cite_fact(most, source));
+    if (t->plan.is_below_scale)
+        bd_card_find_limit(b->card, "measure.scale", BD_NOTE, W("measure.below_scale"),
+                           BD_ARGS(bd_name(t->offer->title), bd_count(b->rules.least_steps)),
+                           t->portion.dose_g, least_g, "g", bd_cite_fact(steps, source));
+}
+
+/* ---- cans ------------------------------------------------------------------- */
+
+static void row_of_cans(const bench *b, bd_table *table, const char *key, double count,
+                        double litres, double grams)
+{
+    if (!(count > 0.0 && litres > 0.0))
+        return;
+    bd_table_line(b->card, table, key, BD_NO_ARGS);
+    bd_table_number(b->card, table, count);
+    bd_table_number(b->card, table, litres);
+    bd_table_number(b->card, table, grams);
+    bd_table_number(b->card, table, count * litres);
+    bd_table_number(b->card, table, count * grams);
+}
+
+static void show_can_table(const bench *b, const bd_cans *cans)
+{
+    bd_table *table = bd_card_table(b->card, "cans", W("table.cans"), BD_NO_ARGS);
+
+    bd_table_column(b->card, table, "can", W("column.can"), "");
+    bd_table_column(b->card, table, "count", W("column.cans"), "");
+    bd_table_column(b->card, table, "litres", W("column.litres_each"), "L");
+    bd_table_column(b->card, table, "grams", W("column.grams_each"), "g");
+    bd_table_column(b->card, table, "litres_total", W("column.litres_total"), "L");
+    bd_table_column(b->card, table, "grams_total", W("column.grams_total"), "g");
+    row_of_cans(b, table, cans->is_even ? W("cans.even") : W("cans.full"), cans->full, cans->full_l,
+                cans->full_g);
+    row_of_cans(b, table, W("cans.last"), 1.0, cans->last_l, cans->last_g);
+    bd_table_line(b->card, table, W("cans.sum"), BD_NO_ARGS);
+    bd_table_number(b->card, table, cans->full + (cans->last_l > 0.0 ? 1.0 : 0.0));
+    bd_table_empty(b->card, table);
+    bd_table_empty(b->card, table);
+    bd_table_number(b->card, table, cans->sum_l);
+    bd_table_number(b->card, table, cans->sum_g);
+}
+
+static void show_can_figures(const bench *b, const bd_cans *cans)
+{
+    if (cans->full > 0.0)
+        bd_card_figure(b->card, "measure.can", W("figure.measure_can"),
+                       BD_ARGS(bd_count(cans->full), bd_amount(cans->full_l, "L")),
+                       bd_exactly(cans->full_g), "g");
+    if (cans->last_l > 0.0)
+        bd_card_figure(b->card, "measure.last_can", W("figure.measure_last_can"),
+                       BD_ARGS(bd_amount(cans->last_l, "L")), bd_exactly(cans->last_g), "g");
+    bd_card_find(b->card, "measure.cans", BD_NOTE, W("measure.cans_add_up"),
+                 BD_ARGS(bd_amount(cans->sum_g, "g"), bd_amount(cans->exact_g, "g"),
+                         bd_amount(b->scale_step_g, "g")),
+                 "arithmetic");
+}
+
+static bd_status show_cans(const bench *b, const task *t)
+{
+    const bd_value *can = bd_request_get(b->request, BD_OPT_CAN);
+    double pour_l = t->portion.pour_l;
+    bd_cans cans;
+    bd_status status;
+
+    if (can == NULL)
+        return BD_OK;
+    if (!(pour_l > 0.0)) {
+        bd_card_find(b->card, "measure.cans", BD_NOTE, W("measure.cans_need_water"), BD_NO_ARGS,
+                     "");
+        return BD_OK;
+    }
+    status = bd_cans_fill(t->portion.dose_g / pour_l, pour_l * t->portion.bags, can->number.typical,
+                          b->scale_step_g, &cans, b->err);
+    bd_error_at(b->err, "--can");
+    if (status != BD_OK)
+        return status;
+    if (cans.is_below_step) {
+        bd_card_find(b->card, "measure.cans", BD_CARE, W("measure.can_below_step"), BD_NO_ARGS,
+                     "arithmetic");
+        return BD_OK;
+    }
+    show_can_table(b, &cans);
+    show_can_figures(b, &cans);
+    if (cans.error > b->rules.most_error)
+        bd_card_find_limit(b->card, "measure.can_error", BD_CARE, W("measure.can_too_coarse"),
+                           BD_NO_ARGS, PERCENT * cans.error, PERCENT * b->rules.most_error, "%",
+                           "common practice, no source");
+    return BD_OK;
+}
+
+bd_status bd_measuring_show(const bd_knowledge *know, const bd_request *request,
+                            const bd_measuring *measuring, bd_card *card, bd_error *err)
+{
+    bench b = {.know = know, .request = request, .what = measuring, .card = card, .err = err};
+    task tasks[BD_PRODUCTS_MAX];
+    size_t count = measuring->offers->count;
+    bd_status status = BD_OK;
+
+    if (bd_card_verdict(card) == BD_STOP)
+        return BD_OK;
+    read_bench(&b);
+    for (size_t i = 0; i < count && status == BD_OK; i++)
+        status = read_task(&b, i, &tasks[i]);
+    if (status != BD_OK)
+        return status;
+    for (size_t i = 0; i < count; i++) {
+        show_best(&b, &tasks[i]);
+        judge_best(&b, &tasks[i]);
+    }
+    show_ways(&b, tasks, count);
+    return count == 1 ? show_cans(&b, &tasks[0]) : BD_OK;
+}

@@ -1,0 +1,733 @@
+/*
+ * The jobs of the spraying day and of measuring out, from the command's words to the card: the
+ * growers' scenarios with their own numbers, and a case for each part.
+ */
+#include "support/cmocka_all.h"
+
+#include <string.h>
+
+#include "job/job.h"
+#include "job/scoop.h"
+#include "support/close.h"
+
+#define N(rows) (sizeof(rows) / sizeof(rows)[0])
+
+enum { MOST_WORDS = 40, MOST_CHECKS = 16 };
+
+static bd_knowledge know;
+
+/* What is looked for on a card. */
+typedef enum look {
+    END,
+    FIGURE,    /* value of figure `id`                                      */
+    NO_FIGURE, /* figure `id` is not there                                  */
+    FINDING,   /* level of finding `id` is value                            */
+    NO_FINDING,
+    CELL,    /* number in table `id`, row, column                           */
+    WORDS,   /* key of the line in table `id`, row, column                  */
+    ROWS,    /* table `id` has so many rows; none: it is not there          */
+    ASSUMED, /* there is an assumption `id`                                 */
+} look;
+
+typedef struct check {
+    look look;
+    const char *id, *column, *key;
+    size_t row;
+    double value, tolerance;
+} check;
+
+#define FIG(id, value, tolerance)                                                                  \
+    {                                                                                              \
+        FIGURE, id, NULL, NULL, 0, value, tolerance                                                \
+    }
+#define GONE(id)                                                                                   \
+    {                                                                                              \
+        NO_FIGURE, id, NULL, NULL, 0, 0, 0                                                         \
+    }
+#define FOUND(id, level)                                                                           \
+    {                                                                                              \
+        FINDING, id, NULL, NULL, 0, level, 0                                                       \
+    }
+#define QUIET(id)                                                                                  \
+    {                                                                                              \
+        NO_FINDING, id, NULL, NULL, 0, 0, 0                                                        \
+    }
+#define AT(table, row, column, value, tol)                                                         \
+    {                                                                                              \
+        CELL, table, column, NULL, row, value, tol                                                 \
+    }
+#define SAYS(table, row, column, key)                                                              \
+    {                                                                                              \
+        WORDS, table, column, key, row, 0, 0                                                       \
+    }
+#define HAS_ROWS(table, rows)                                                                      \
+    {                                                                                              \
+        ROWS, table, NULL, NULL, 0, rows, 0                                                        \
+    }
+#define TAKEN(id)                                                                                  \
+    {                                                                                              \
+        ASSUMED, id, NULL, NULL, 0, 0, 0                                                           \
+    }
+
+typedef struct scenario {
+    const char *name;
+    const char *words[MOST_WORDS]; /* of the command line, the job first */
+    bd_status status;
+    bd_level verdict;
+    check checks[MOST_CHECKS];
+} scenario;
+
+/* Grams, litres and counts are those printed in the scenarios, to half their last digit. */
+static const scenario scenarios[] = {
+    {"A_cans/three_full_and_a_part",
+     {"sidedress", "--material", "potassium-sulfate", "--analysis", "0-0-50", "--target",
+      "K2O 6 g/bag", "--bags", "24", "--crop", "beetroot", "--rounds", "3", "--per-bag", "1.5L",
+      "--can", "10L", "--scale-step", "1g"},
+     BD_OK,
+     BD_CARE,
+     {FIG("product.per_bag", 4, 1e-9), FIG("product.per_litre", 2.67, 0.005),
+      FIG("measure.can", 27, 1e-9), FIG("measure.last_can", 16, 1e-9), AT("cans", 0, "count", 3, 0),
+      AT("cans", 0, "grams_total", 81, 1e-9), AT("cans", 1, "litres", 6, 1e-9),
+      AT("cans", 2, "count", 4, 0), AT("cans", 2, "litres_total", 36, 1e-9),
+      AT("cans", 2, "grams_total", 97, 1e-9), HAS_ROWS("cans", 3), FOUND("measure.cans", BD_NOTE),
+      FIG("measure.weigh", 96, 1e-9)}},
+    {"A_split/seventeen_feeds_at_200_mg",
+     {"sidedress", "--material", "potassium-sulfate", "--analysis", "0-0-50", "--target",
+      "K2O 6 g/bag", "--bags", "24", "--crop", "beetroot", "--rounds", "3", "--per-bag", "1.5L",
+      "--days-left", "60d"},
+     BD_OK,
+     BD_CARE,
+     {AT("split", 2, "product_per_litre", 0.48, 0.005),
+      AT("split", 2, "litres_per_bag", 24.9, 0.05), AT("split", 2, "feeds", 17, 0),
+      AT("split", 2, "interval", 3, 0), SAYS("split", 2, "fits", "split.fits"),
+      FOUND("feed.split", BD_NOTE), QUIET("feed.split.late"), TAKEN("measure.scale")}},
+    {"A_split/no_time_before_harvest",
+     {"sidedress", "--material", "potassium-sulfate", "--analysis", "0-0-50", "--target",
+      "K2O 6 g/bag", "--bags", "24", "--crop", "beetroot", "--rounds", "3", "--per-bag", "1.5L",
+      "--days-left", "14d"},
+     BD_OK,
+     BD_CARE,
+     {SAYS("split", 2, "fits", "split.too_late"), AT("split", 2, "interval", 2, 0),
+      FOUND("feed.split.late", BD_CARE)}},
+    {"A_split/harvest_not_said",
+     {"sidedress", "--material", "potassium-sulfate", "--analysis", "0-0-50", "--target",
+      "K2O 6 g/bag", "--crop", "beetroot", "--rounds", "3", "--per-bag", "1.5L"},
+     BD_OK,
+     BD_CARE,
+     {SAYS("split", 0, "fits", "split.days_unknown"), AT("split", 0, "interval", 7, 0)}},
+    {"split/weak_enough_is_left_alone",
+     {"sidedress", "--material", "potassium-sulfate", "--analysis", "0-0-50", "--target",
+      "product 0.4 g/bag", "--crop", "tomato", "--per-bag", "1L"},
+     BD_OK,
+     BD_NOTE,
+     {HAS_ROWS("split", 0), QUIET("feed.split")}},
+    {"B_spoons/three_quarters_of_a_teaspoon",
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 49 g/m2", "--label-max",
+      "49 g/m2", "--bag-size", "round 30cm x 30cm", "--bags", "8", "--crop", "turnip", "--scoop",
+      "UStsp", "--scoop-marks", "quarter"},
+     BD_OK,
+     BD_CARE,
+     {FIG("product.per_bag", 3.5, 0.05), FIG("measure.scoops", 0.75, 0),
+      FIG("nutrient.N.per_bag", 0.35, 0.005), FIG("nutrient.K2O.per_bag", 0.35, 0.005),
+      FIG("measure.scoop", 4.93, 0.005), TAKEN("measure.density"), FOUND("measure.scoop", BD_NOTE),
+      FOUND("measure.error", BD_CARE), SAYS("ways", 0, "way", "way.best"),
+      AT("ways", 1, "scoops", 0.75, 0)}},
+    {"C_caps/half_caps_and_weigh_ten",
+     {"sidedress", "--material", "potassium-chloride", "--analysis", "0-0-60", "--target",
+      "K2O 100 kg/ha", "--bag-size", "round 45cm x 50L", "--bags", "120", "--plants-per-bag", "2",
+      "--crop", "sweet-potato", "--scoop-weighs", "6 g"},
+     BD_OK,
+     BD_CARE,
+     {FIG("product.per_bag", 2.7, 0.05), FIG("product.total", 318, 0.5),
+      FIG("measure.scoop", 6, 1e-9), FIG("measure.scoops", 0.5, 0),
+      FOUND("measure.scoop", BD_NOTE)}},
+    {"E_spray/a_full_tank_is_39_times_too_much",
+     {"spray", "--material", "potassium-nitrate", "--analysis", "13-0-45", "--target",
+      "product 150 g/15L", "--tank", "15L", "--canopy", "0.12m2", "--wetting", "80 mL/m2", "--bags",
+      "40", "--crop", "beetroot", "--need", "K2O 6 g/bag"},
+     BD_OK,
+     BD_CARE,
+     {FIG("spray.volume_needed", 0.384, 5e-4), FIG("spray.tank_over_need", 39, 0.5),
+      FIG("spray.left_over", 14.616, 5e-4), FIG("spray.left_over_salt", 146, 0.5),
+      FIG("spray.wetter", 0.5, 0), SAYS("order", 0, "what", "order.water"),
+      SAYS("order", 1, "why", "order.cools_why"), HAS_ROWS("order", 4),
+      FOUND("water.kettle", BD_NOTE), FOUND("water.softener", BD_NOTE),
+      FOUND("water.salt", BD_NOTE), FOUND("spray.rain_after", BD_NOTE), FIG("measure.weigh", 20, 0),
+      FIG("measure.stock", 211, 0), FIG("need.share", 0.0072, 5e-5)}},
+    {"E_spray/three_salts_and_a_dirty_sprayer",
+     {"spray",
+      "--material",
+      "potassium-nitrate",
+      "--analysis",
+      "13-0-45",
+      "--target",
+      "product 150 g/15L",
+      "--material",
+      "calcium-nitrate",
+      "--target",
+      "product 5 g/L",
+      "--material",
+      "epsom-salt",
+      "--target",
+      "product 10 g/L",
+      "--tank",
+      "15L",
+      "--crop",
+      "beetroot",
+      "--had-weed-killer"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("sprayer.weed_killer", BD_STOP), FOUND("mix.calcium", BD_CARE), HAS_ROWS("order", 0),
+      HAS_ROWS("ways", 0), GONE("measure.weigh"), GONE("spray.left_over_salt"),
+      GONE("product.potassium-nitrate.per_litre")}},
+    {"E_weather/heat_dull_spell_rain",
+     {"weather", "--temperature", "34 C", "--dull-spell", "--rain-in", "3 h"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("weather.heat", BD_STOP), FOUND("weather.dull_spell", BD_CARE),
+      FOUND("weather.rain", BD_CARE), FOUND("weather.wind", BD_CARE), FOUND("air.unknown", BD_CARE),
+      GONE("air.delta_t")}},
+    {"order/worst_to_dissolve_first_chelates_late",
+     {"spray", "--material", "iron-edta", "--target", "product 0.5 g/L", "--material", "epsom-salt",
+      "--target", "product 4 g/L", "--material", "potassium-sulfate", "--target", "product 5 g/L",
+      "--water", "soft", "--tank", "1L", "--crop", "tomato"},
+     BD_OK,
+     BD_CARE,
+     {HAS_ROWS("order", 6), SAYS("order", 1, "why", "order.slowest_why"),
+      SAYS("order", 2, "why", "order.salt_why"), SAYS("order", 3, "why", "order.chelate_why"),
+      SAYS("order", 5, "what", "order.wetter"), QUIET("water.kettle")}},
+    {"spray/no_spoon_by_density_for_leaves",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 5 g/L", "--tank", "5L",
+      "--crop", "tomato", "--scoop", "5mL"},
+     BD_OK,
+     BD_CARE,
+     {FOUND("measure.scoop", BD_CARE), GONE("measure.scoop"), GONE("measure.scoops"),
+      FIG("measure.weigh", 25, 0)}},
+    {"spray/a_weighed_spoon_will_do",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 5 g/L", "--tank", "5L",
+      "--crop", "tomato", "--scoop-weighs", "10 level spoons 57 g"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("measure.scoop", 5.7, 1e-9), FIG("measure.scoops", 4.5, 0), QUIET("measure.scoop")}},
+    {"sidedress/boron_is_never_spooned",
+     {"sidedress", "--material", "borax", "--target", "product 0.1 g/bag", "--bags", "3", "--crop",
+      "beetroot", "--scoop", "UStsp"},
+     BD_OK,
+     BD_CARE,
+     {FOUND("measure.scoop", BD_CARE), GONE("measure.scoops")}},
+    {"sidedress/heaped_is_refused",
+     {"sidedress", "--material", "urea", "--target", "product 5 g/bag", "--scoop", "heaped UStsp"},
+     BD_CONFLICT,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"sidedress/whose_spoon_is_asked",
+     {"sidedress", "--material", "urea", "--target", "product 5 g/bag", "--scoop", "tsp"},
+     BD_AMBIGUOUS,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"sprayer/run_over_an_area",
+     {"sprayer", "--used", "2L", "--over", "25m2", "--area", "120m2", "--tank", "5L"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("sprayer.rate", 800, 1e-9), FIG("sprayer.per_area", 80, 1e-9),
+      FIG("sprayer.volume_needed", 9.6, 1e-9), FIG("sprayer.full_tanks", 1, 0),
+      FIG("sprayer.last_tank", 4.6, 1e-9), FOUND("sprayer.usual", BD_NOTE)}},
+    {"sprayer/flow_speed_swath", /* a course log: 430.5 L/ha */
+     {"sprayer", "--flow", "1.01 L/min", "--speed", "46 m/min", "--swath", "51 cm"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("sprayer.rate", 430.5, 0.05)}},
+    {"sprayer/lower_pressure", /* 0.80 L/min at 3 bar gives 0.65 at 2 bar */
+     {"sprayer", "--flow", "0.80 L/min", "--pressure", "3 bar", "--new-pressure", "2 bar"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("sprayer.new_flow", 0.65, 0.005), GONE("sprayer.rate"), GONE("sprayer.new_rate")}},
+    {"sprayer/ounces_are_gallons", /* 40 fl oz on 1/128 acre: 40 US gallons an acre, 374 L/ha */
+     {"sprayer", "--used", "40 USfloz", "--over", "340.3 ft2", "--swath", "6 ft"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("sprayer.gallons_per_acre", 40, 0.05), FIG("sprayer.rate", 374, 0.5),
+      FIG("sprayer.course", 17.3, 0.05), FOUND("sprayer.ounces", BD_NOTE)}},
+    {"sprayer/run_over_bags",
+     {"sprayer", "--used", "380 mL", "--bags", "10"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("sprayer.per_bag", 0.038, 1e-12), GONE("sprayer.rate")}},
+    {"sprayer/run_and_flow_disagree",
+     {"sprayer", "--used", "2L", "--over", "25m2", "--flow", "1 L/min", "--speed", "1 m/s",
+      "--swath", "50cm"},
+     BD_OK,
+     BD_CARE,
+     {FIG("sprayer.rate", 800, 1e-9), FOUND("sprayer.two_ways", BD_CARE)}},
+    {"sprayer/wets_too_much",
+     {"sprayer", "--used", "5L", "--over", "25m2"},
+     BD_OK,
+     BD_CARE,
+     {FOUND("limit.wetting", BD_CARE)}},
+    {"sprayer/had_weed_killer",
+     {"sprayer", "--used", "2L", "--over", "25m2", "--had-weed-killer"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("sprayer.weed_killer", BD_STOP)}},
+    {"sprayer/water_without_area_is_missing",
+     {"sprayer", "--used", "2L"},
+     BD_MISSING,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"sprayer/nothing_is_missing",
+     {"sprayer"},
+     BD_MISSING,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"weather/a_good_evening", /* header of model/air.h: 20 degC, 50 % -> 13.7; table RHTAB 20/67 ->
+                                  4 */
+     {"weather", "--temperature", "20 C", "--humidity", "67 %", "--wind", "6 km/h", "--hour", "18",
+      "--rain-in", "2 d", "--material", "potassium-nitrate"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("air.delta_t", 4, 0.3), FIG("air.wet_bulb", 16, 0.3), FOUND("weather.delta_t", BD_NOTE),
+      FOUND("weather.film", BD_NOTE), QUIET("weather.rain"), QUIET("weather.wind"),
+      QUIET("weather.hour")}},
+    {"weather/wet_bulb_in_place_of_humidity", /* RHTAB: 25 dry, 20 wet -> 64 % */
+     {"weather", "--temperature", "25 C", "--wet-bulb", "20 C", "--wind", "6 km/h"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("air.wet_bulb", 20, 0.05), FIG("air.delta_t", 5, 0.05)}},
+    {"weather/dry_bulb_34_wet_25", /* RHTAB: 49 %; above 8 is marginal, above 30 degC hot */
+     {"weather", "--temperature", "34 C", "--humidity", "49 %", "--wind", "6 km/h"},
+     BD_OK,
+     BD_STOP,
+     {FIG("air.delta_t", 9, 0.3), FOUND("weather.dry", BD_CARE), FOUND("weather.heat", BD_STOP)}},
+    {"weather/too_dry_hot_and_dry",
+     {"weather", "--temperature", "29 C", "--humidity", "25 %", "--wind", "6 km/h"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("weather.dry", BD_STOP), FOUND("weather.hot_and_dry", BD_STOP),
+      FOUND("weather.heat", BD_CARE)}},
+    {"weather/windy",
+     {"weather", "--temperature", "20 C", "--humidity", "60 %", "--wind", "25 km/h"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("weather.wind", BD_STOP)}},
+    {"weather/breezy",
+     {"weather", "--temperature", "20 C", "--humidity", "60 %", "--wind", "17 km/h"},
+     BD_OK,
+     BD_CARE,
+     {FOUND("weather.wind", BD_CARE)}},
+    {"weather/calm",
+     {"weather", "--temperature", "20 C", "--humidity", "60 %", "--wind", "1 km/h"},
+     BD_OK,
+     BD_CARE,
+     {FOUND("weather.calm", BD_CARE)}},
+    {"weather/damp",
+     {"weather", "--temperature", "15 C", "--humidity", "97 %", "--wind", "6 km/h"},
+     BD_OK,
+     BD_CARE,
+     {FOUND("weather.humid", BD_CARE), QUIET("weather.delta_t")}},
+    {"weather/frost",
+     {"weather", "--temperature", "1 C", "--humidity", "60 %", "--wind", "6 km/h"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("weather.frost", BD_STOP)}},
+    {"weather/wilted",
+     {"weather", "--temperature", "20 C", "--humidity", "60 %", "--wind", "6 km/h", "--wilted"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("weather.wilted", BD_STOP)}},
+    {"weather/just_rained",
+     {"weather", "--temperature", "20 C", "--humidity", "60 %", "--wind", "6 km/h", "--rain-ago",
+      "1 h"},
+     BD_OK,
+     BD_CARE,
+     {FOUND("weather.leaf_wet", BD_CARE)}},
+    {"weather/urea_dries_in_four_hours",
+     {"weather", "--temperature", "20 C", "--humidity", "60 %", "--wind", "6 km/h", "--rain-in",
+      "5 h", "--material", "urea"},
+     BD_OK,
+     BD_NOTE,
+     {QUIET("weather.rain")}},
+    {"weather/midday",
+     {"weather", "--temperature", "20 C", "--humidity", "60 %", "--wind", "6 km/h", "--hour",
+      "12:30"},
+     BD_OK,
+     BD_CARE,
+     {FOUND("weather.hour", BD_CARE)}},
+    {"weather/night_air_lies_still",
+     {"weather", "--temperature", "18 C", "--humidity", "60 %", "--wind", "6 km/h", "--hour", "22"},
+     BD_OK,
+     BD_CARE,
+     {FOUND("weather.inversion", BD_CARE)}},
+    {"weather/air_no_method_was_made_for",
+     {"weather", "--temperature", "55 C", "--humidity", "60 %", "--wind", "6 km/h"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("air.outside", BD_CARE), GONE("air.wet_bulb"), FOUND("weather.heat", BD_STOP)}},
+    {"weather/high_up_the_wet_bulb_is_lower",
+     {"weather", "--temperature", "30 C", "--humidity", "30 %", "--altitude", "3000 m", "--wind",
+      "6 km/h"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("weather.dry", BD_STOP)}},
+    {"weather/pressure_and_altitude",
+     {"weather", "--temperature", "20 C", "--humidity", "60 %", "--altitude", "100 m", "--pressure",
+      "100 kPa"},
+     BD_CONFLICT,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"weather/hour_25",
+     {"weather", "--temperature", "20 C", "--hour", "25"},
+     BD_RANGE,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"weather/no_temperature",
+     {"weather", "--humidity", "50 %"},
+     BD_MISSING,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"stock/one_in_a_hundred", /* 0.2 / 0.381869 = 0.52374 g/L of feed, a hundred times that in 5 L
+                                */
+     {"stock", "--material", "potassium-nitrate", "--analysis", "13-0-46", "--target", "K 0.2 g/L",
+      "--ratio", "1 in 100", "--stock", "5L", "--can", "10L", "--crop", "tomato"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("product.per_litre", 0.52374, 5e-6), FIG("stock.salt", 261.87, 0.005),
+      FIG("stock.strength", 52.374, 5e-4), FIG("stock.per_can", 0.1, 1e-12),
+      FIG("stock.water_per_can", 9.9, 1e-12), FIG("stock.feed", 500, 1e-9),
+      FIG("stock.share", 1, 1e-12), HAS_ROWS("label", 6), SAYS("label", 0, "line", "label.stock"),
+      FIG("nutrient.K.per_litre", 0.2, 1e-9), FOUND("limit.solubility", BD_NOTE),
+      QUIET("stock.weaker")}},
+    {"stock/a_colon_is_told_both_ways",
+     {"stock", "--material", "potassium-nitrate", "--target", "K 0.2 g/L", "--ratio", "1:100",
+      "--crop", "tomato"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("stock.share", 1, 1e-12), FOUND("stock.ratio", BD_NOTE), TAKEN("stock.ratio"),
+      TAKEN("stock.coldest"), TAKEN("stock.can"), TAKEN("stock.bottle")}},
+    {"stock/one_to_ten_matters",
+     {"stock", "--material", "potassium-nitrate", "--target", "K 0.2 g/L", "--ratio", "1:10",
+      "--crop", "tomato"},
+     BD_OK,
+     BD_CARE,
+     {FOUND("stock.ratio", BD_CARE)}},
+    {"stock/would_drop_out_in_the_cold", /* 0.482 g/L x 400 = 193 g/L; about 100 g/L dissolve at 10
+                                            degC */
+     {"stock", "--material", "potassium-sulfate", "--target", "K 0.2 g/L", "--ratio", "1 in 400",
+      "--crop", "tomato"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("limit.solubility", BD_STOP), GONE("stock.salt"), HAS_ROWS("label", 0),
+      FOUND("stock.weaker", BD_NOTE), FOUND("stock.calcium", BD_NOTE)}},
+    {"stock/calcium_with_sulfate",
+     {"stock", "--material", "calcium-nitrate", "--target", "product 0.5 g/L", "--material",
+      "epsom-salt", "--target", "product 0.4 g/L", "--ratio", "1 in 100", "--crop", "tomato"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("stock.calcium", BD_STOP), HAS_ROWS("bottles", 2),
+      SAYS("bottles", 0, "bottle", "bottle.calcium"), SAYS("bottles", 1, "bottle", "bottle.other"),
+      HAS_ROWS("label", 0), GONE("stock.salt")}},
+    {"stock/calcium_alone",
+     {"stock", "--material", "calcium-nitrate", "--target", "product 0.5 g/L", "--ratio",
+      "1 in 100", "--crop", "tomato"},
+     BD_OK,
+     BD_NOTE,
+     {FOUND("stock.calcium", BD_NOTE), FIG("stock.salt", 50, 1e-9)}},
+    {"stock/rate_per_bag_is_no_strength",
+     {"stock", "--material", "urea", "--target", "product 5 g/bag", "--ratio", "1 in 100"},
+     BD_DIMENSION,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"stock/no_ratio",
+     {"stock", "--material", "urea", "--target", "product 0.2 g/L"},
+     BD_MISSING,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"stock/frozen",
+     {"stock", "--material", "urea", "--target", "product 0.2 g/L", "--ratio", "1 in 100",
+      "--coldest", "-5 C"},
+     BD_RANGE,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+};
+
+/* ---- looking at a card ----------------------------------------------------- */
+
+static const bd_table *find_table(const bd_card *card, const char *id)
+{
+    for (size_t i = 0; i < card->table_count; i++)
+        if (strcmp(card->tables[i].id, id) == 0)
+            return &card->tables[i];
+    return NULL;
+}
+
+static size_t rows_of(const bd_table *t)
+{
+    return t == NULL ? 0 : t->cell_count / t->column_count;
+}
+
+static const bd_cell *find_cell(const bd_card *card, const check *c)
+{
+    const bd_table *t = find_table(card, c->id);
+
+    assert_non_null(t);
+    assert_true(c->row < rows_of(t));
+    for (size_t k = 0; k < t->column_count; k++)
+        if (strcmp(t->columns[k].id, c->column) == 0)
+            return &t->cells[c->row * t->column_count + k];
+    fail_msg("table %s has no column %s", c->id, c->column);
+    return NULL;
+}
+
+/* The worst finding of an id. */
+static const bd_finding *find_finding(const bd_card *card, const char *id)
+{
+    const bd_finding *found = NULL;
+
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].id, id) == 0 &&
+            (found == NULL || card->findings[i].level > found->level))
+            found = &card->findings[i];
+    return found;
+}
+
+static bool is_assumed(const bd_card *card, const char *id)
+{
+    for (size_t i = 0; i < card->assumption_count; i++)
+        if (strcmp(card->assumptions[i].id, id) == 0)
+            return true;
+    return false;
+}
+
+static void check_figure(const bd_card *card, const check *c)
+{
+    const bd_figure *f = bd_card_get(card, c->id);
+
+    if (f == NULL)
+        fail_msg("no figure %s", c->id);
+    else
+        assert_close(f->value.typical, c->value, c->tolerance);
+}
+
+static void check_finding(const bd_card *card, const check *c)
+{
+    const bd_finding *f = find_finding(card, c->id);
+
+    if (f == NULL)
+        fail_msg("no finding %s", c->id);
+    else if (f->level != (bd_level)c->value)
+        fail_msg("finding %s is of level %d, wanted %d", c->id, (int)f->level, (int)c->value);
+}
+
+static void check_cell(const bd_card *card, const check *c)
+{
+    const bd_cell *cell = find_cell(card, c);
+
+    if (c->look == CELL) {
+        assert_int_equal(cell->kind, BD_CELL_NUMBER);
+        assert_close(cell->number, c->value, c->tolerance);
+    } else {
+        assert_int_equal(cell->kind, BD_CELL_LINE);
+        assert_string_equal(cell->line.key, c->key);
+    }
+}
+
+static void check_one(const bd_card *card, const check *c)
+{
+    switch (c->look) {
+    case FIGURE:
+        check_figure(card, c);
+        break;
+    case NO_FIGURE:
+        assert_null(bd_card_get(card, c->id));
+        break;
+    case FINDING:
+        check_finding(card, c);
+        break;
+    case NO_FINDING:
+        assert_null(find_finding(card, c->id));
+        break;
+    case CELL:
+    case WORDS:
+        check_cell(card, c);
+        break;
+    case ROWS:
+        assert_int_equal(rows_of(find_table(card, c->id)), (int)c->value);
+        break;
+    case ASSUMED:
+        assert_true(is_assumed(card, c->id));
+        break;
+    case END:
+        break;
+    }
+}
+
+static bd_status run(const scenario *s, bd_request *request, bd_card *card, bd_error *err)
+{
+    char *words[MOST_WORDS];
+    bd_job job = BD_JOB_SPRAY;
+    int count = 0;
+    bd_status status = bd_job_find(s->words[0], &job, err);
+
+    while (s->words[count + 1] != NULL) {
+        words[count] = (char *)(size_t)s->words[count + 1]; /* the reader does not write */
+        count++;
+    }
+    if (status == BD_OK)
+        status = bd_request_read(job, count, words, request, err);
+    return status == BD_OK ? bd_job_run(&know, request, card, err) : status;
+}
+
+static void check_scenario(void **state)
+{
+    const scenario *s = *state;
+    bd_request request;
+    bd_card card = {.job = ""};
+    bd_error err = {0};
+    bd_status status = run(s, &request, &card, &err);
+
+    if (status != s->status)
+        fail_msg("status %d, wanted %d: %s: %s", (int)status, (int)s->status, err.where, err.text);
+    if (status == BD_OK) {
+        for (size_t i = 0; i < MOST_CHECKS && s->checks[i].look != END; i++)
+            check_one(&card, &s->checks[i]);
+        assert_int_equal(bd_card_verdict(&card), s->verdict);
+    } else {
+        assert_true(err.where[0] != '\0' && err.accepts[0] != '\0');
+    }
+    bd_card_clear(&card);
+}
+
+static size_t can_at(const scenario *s)
+{
+    size_t i = 0;
+
+    while (strcmp(s->words[i], "--can") != 0)
+        i++;
+    return i + 1;
+}
+
+/* What a table adds up to is what its rows say, in every can and every strength. */
+static void check_cans_add_up(void **state)
+{
+    static const char *const cans[] = {"1L", "7L", "10L", "12.5L", "36L", "50L"};
+
+    (void)state;
+    for (size_t i = 0; i < N(cans); i++) {
+        scenario s = scenarios[0];
+        bd_request request;
+        bd_card card = {.job = ""};
+        const bd_table *t;
+        double grams = 0.0, litres = 0.0;
+        size_t rows;
+
+        s.words[can_at(&s)] = cans[i];
+        assert_int_equal(run(&s, &request, &card, NULL), BD_OK);
+        t = find_table(&card, "cans");
+        rows = rows_of(t);
+        assert_true(rows >= 2);
+        for (size_t r = 0; r + 1 < rows; r++) {
+            litres += t->cells[r * 6 + 1].number * t->cells[r * 6 + 2].number;
+            grams += t->cells[r * 6 + 1].number * t->cells[r * 6 + 3].number;
+        }
+        assert_close(litres, t->cells[(rows - 1) * 6 + 4].number, 1e-9);
+        assert_close(grams, t->cells[(rows - 1) * 6 + 5].number, 1e-9);
+        assert_close(litres, 36, 1e-9);
+        bd_card_clear(&card);
+    }
+}
+
+/* ---- scoops ---------------------------------------------------------------- */
+
+static const struct weighing {
+    const char *text;
+    bd_status status;
+    double count, total_g;
+} weighings[] = {
+    {"10 level scoops 57 g", BD_OK, 10, 57},
+    {"10 scoops weigh 57 g", BD_OK, 10, 57},
+    {"57 g/10", BD_OK, 10, 57},
+    {"57 g / 10", BD_OK, 10, 57},
+    {"2 oz wt/10", BD_OK, 10, 56.7},
+    {"6 g", BD_OK, 1, 6},
+    {"6g", BD_OK, 1, 6},
+    {"10 heaped scoops 80 g", BD_CONFLICT, 0, 0},
+    {"10 rounded scoops 80 g", BD_CONFLICT, 0, 0},
+    {"ten scoops 57 g", BD_SYNTAX, 0, 0},
+    {"10 buckets 57 g", BD_SYNTAX, 0, 0},
+    {"1.5 scoops 57 g", BD_SYNTAX, 0, 0},
+    {"0 scoops 57 g", BD_SYNTAX, 0, 0},
+    {"57 g/ten", BD_SYNTAX, 0, 0},
+    {"10 scoops 57 mL", BD_DIMENSION, 0, 0},
+    {"", BD_SYNTAX, 0, 0},
+    {"/", BD_SYNTAX, 0, 0},
+    {"nan scoops 57 g", BD_SYNTAX, 0, 0},
+};
+
+static void check_weighings(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < N(weighings); i++) {
+        bd_scoop_weighing got = {-1.0, -1.0};
+
+        print_message("  weighing/%s\n", weighings[i].text);
+        assert_int_equal(bd_scoop_weighing_read(weighings[i].text, BD_MEASURES_NONE, &got, NULL),
+                         weighings[i].status);
+        if (weighings[i].status == BD_OK) {
+            assert_close(got.count, weighings[i].count, 0);
+            assert_close(got.total_g, weighings[i].total_g, 0.05);
+        } else {
+            assert_close(got.count, -1.0, 0);
+        }
+    }
+}
+
+static const struct volume {
+    const char *text;
+    bd_status status;
+    double ml;
+} volumes[] = {
+    {"5mL", BD_OK, 5},        {"UStsp", BD_OK, 4.92892},    {"1 UStbsp", BD_OK, 14.78676},
+    {"AUtbsp", BD_OK, 20},    {".5 metriccup", BD_OK, 125}, {"heaped UStsp", BD_CONFLICT, 0},
+    {"tsp", BD_AMBIGUOUS, 0}, {"5 g", BD_DIMENSION, 0},     {"ladle", BD_UNKNOWN, 0},
+    {"0 mL", BD_RANGE, 0},
+};
+
+static void check_volumes(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < N(volumes); i++) {
+        double litres = -1.0;
+
+        print_message("  volume/%s\n", volumes[i].text);
+        assert_int_equal(bd_scoop_volume_read(volumes[i].text, BD_MEASURES_NONE, &litres, NULL),
+                         volumes[i].status);
+        if (volumes[i].status == BD_OK)
+            assert_close(1000.0 * litres, volumes[i].ml, 5e-6);
+    }
+}
+
+static int load(void **state)
+{
+    (void)state;
+    return bd_knowledge_load(NULL, &know, NULL) == BD_OK ? 0 : -1;
+}
+
+static int unload(void **state)
+{
+    (void)state;
+    bd_knowledge_free(&know);
+    return 0;
+}
+
+int main(void)
+{
+    struct CMUnitTest tests[N(scenarios) + 3] = {
+        cmocka_unit_test(check_cans_add_up),
+        cmocka_unit_test(check_weighings),
+        cmocka_unit_test(check_volumes),
+    };
+
+    for (size_t i = 0; i < N(scenarios); i++)
+        tests[3 + i] = (struct CMUnitTest){scenarios[i].name, check_scenario, NULL, NULL,
+                                           (void *)(size_t)&scenarios[i]};
+    return cmocka_run_group_tests(tests, load, unload);
+}
