@@ -427,6 +427,21 @@ static void show_amounts(const feed *f)
     show_most(f, "feed.most.K.per_bag", W("figure.feed_most_k_per_bag"), bag_share(f), "g");
 }
 
+/* What a meter would show in the poured feed: the brew's own salt thinned, the water's kept. */
+static void show_conductivity(const feed *f)
+{
+    const bd_value *ec = bd_request_get(f->request, BD_OPT_EC);
+    double water = number_or(f, BD_OPT_WATER_EC, 0.0);
+
+    if (ec == NULL || f->is_dry)
+        return;
+    bd_card_figure(f->card, "solution.ec", W("figure.ec"), BD_NO_ARGS,
+                   bd_range_of(water + (ec->number.low - water) / f->dilution,
+                               water + (ec->number.typical - water) / f->dilution,
+                               water + (ec->number.high - water) / f->dilution),
+                   "dS/m");
+}
+
 static bd_status show_need(const feed *f)
 {
     const bd_value *need = bd_request_get(f->request, BD_OPT_NEED);
@@ -552,6 +567,7 @@ bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_ca
     if (status != BD_OK)
         return status;
     show_amounts(&f);
+    show_conductivity(&f);
     status = show_need(&f);
     if (status == BD_OK && f.is_dry)
         status = bd_measuring_show(know, request,

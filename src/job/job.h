@@ -11,6 +11,7 @@
 #include "nutrients/catalogue.h"
 #include "nutrients/chemistry.h"
 #include "nutrients/media.h"
+#include "nutrients/parts.h"
 #include "request/request.h"
 
 /* What the program knows, loaded once. */
@@ -18,6 +19,7 @@ typedef struct bd_knowledge {
     bd_catalogue *catalogue;
     bd_chemistry *chemistry;
     bd_media *media;
+    bd_parts *parts;
     const bd_water *user_water; /* of the file --water names; NULL for a preset */
 } bd_knowledge;
 

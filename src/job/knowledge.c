@@ -12,11 +12,14 @@ bd_status bd_knowledge_load(const char *user_dir, bd_knowledge *out, bd_error *e
         status = bd_chemistry_load(&out->chemistry, err);
     if (status == BD_OK)
         status = bd_media_load(&out->media, err);
+    if (status == BD_OK)
+        status = bd_parts_load(&out->parts, err);
     return status;
 }
 
 void bd_knowledge_free(bd_knowledge *know)
 {
+    bd_parts_free(know->parts);
     bd_media_free(know->media);
     bd_chemistry_free(know->chemistry);
     bd_catalogue_free(know->catalogue);
@@ -40,10 +43,10 @@ bd_status bd_job_run(const bd_knowledge *know, const bd_request *request, bd_car
 {
     static bd_status (*const jobs[BD_JOB_COUNT])(const bd_knowledge *, const bd_request *,
                                                  bd_card *, bd_error *) = {
-        [BD_JOB_SPRAY] = bd_job_spray,     [BD_JOB_SIDEDRESS] = bd_job_sidedress,
-        [BD_JOB_FEED] = bd_job_feed,       [BD_JOB_SPRAYER] = bd_job_sprayer,
-        [BD_JOB_WEATHER] = bd_job_weather, [BD_JOB_STOCK] = bd_job_stock,
-        [BD_JOB_LABEL] = bd_job_label,     [BD_JOB_CONVERT] = bd_job_convert,
+        [BD_JOB_SPRAY] = bd_job_spray,         [BD_JOB_SIDEDRESS] = bd_job_sidedress,
+        [BD_JOB_FEED] = bd_job_feed,           [BD_JOB_SPRAYER] = bd_job_sprayer,
+        [BD_JOB_WEATHER] = bd_job_weather,     [BD_JOB_STOCK] = bd_job_stock,
+        [BD_JOB_LABEL] = bd_job_label,         [BD_JOB_CONVERT] = bd_job_convert,
         [BD_JOB_MATERIALS] = bd_job_materials,
     };
     bd_error own = {0};
@@ -53,7 +56,8 @@ bd_status bd_job_run(const bd_knowledge *know, const bd_request *request, bd_car
         err = &own;
     bd_card_init(card, bd_job_about(request->job)->word);
     status = jobs[request->job](know, request, card, err);
-    if (status == BD_OK && (request->job == BD_JOB_SPRAY || request->job == BD_JOB_SIDEDRESS))
+    if (status == BD_OK && (request->job == BD_JOB_SPRAY || request->job == BD_JOB_SIDEDRESS ||
+                            request->job == BD_JOB_STOCK))
         tell_ignored_limits(know, card);
     return status == BD_OK ? bd_card_status(card, err) : status;
 }

@@ -41,7 +41,7 @@ static void tell_other_reading(bd_card *card, const bd_label *label)
     double k2o_percent = 100.0 * bd_as_form(k2o, label->share[BD_K]),
            k_percent = 100.0 * label->share[BD_K];
 
-    if (!(label->share[BD_K] > 0.0))
+    if (!(label->share[BD_K] > 0.0) || label->convention == BD_CONVENTION_NAMED)
         return;
     bd_card_find(card, "label.other_reading", BD_NOTE,
                  label->convention == BD_CONVENTION_OXIDE ? W("label.as_elements")
@@ -77,12 +77,13 @@ bd_status bd_job_label(const bd_knowledge *know, const bd_request *request, bd_c
     if (status != BD_OK)
         return status;
     bd_card_title(card, W("label.title"), BD_ARGS(bd_name(text)));
-    bd_card_assume(card, "label.reading",
-                   label.convention == BD_CONVENTION_OXIDE   ? W("assume.reads_oxide")
-                   : label.convention == BD_CONVENTION_RATIO ? W("assume.reads_ratio")
-                                                             : W("assume.reads_element"),
-                   BD_ARGS(bd_name(text)), NULL, "",
-                   label.is_assumed ? "common practice, no source" : "--convention");
+    if (label.convention != BD_CONVENTION_NAMED)
+        bd_card_assume(card, "label.reading",
+                       label.convention == BD_CONVENTION_OXIDE   ? W("assume.reads_oxide")
+                       : label.convention == BD_CONVENTION_RATIO ? W("assume.reads_ratio")
+                                                                 : W("assume.reads_element"),
+                       BD_ARGS(bd_name(text)), NULL, "",
+                       label.is_assumed ? "common practice, no source" : "--convention");
     for (int n = 0; n < BD_NUTRIENT_COUNT; n++)
         if (label.declares[n])
             show_nutrient(card, &label, (bd_nutrient)n);

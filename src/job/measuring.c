@@ -126,7 +126,7 @@ static bd_status work_out(const bench *b, task *t)
 {
     bd_status status = bd_measure_ways(&t->portion, &t->tools, &b->rules, &t->plan, b->err);
 
-    bd_error_at(b->err, "measuring out");
+    bd_error_at(b->err, "--target");
     return status;
 }
 
@@ -424,10 +424,10 @@ bd_status bd_measuring_show(const bd_knowledge *know, const bd_request *request,
     bench b = {.know = know, .request = request, .what = measuring, .card = card, .err = err};
     task tasks[BD_PRODUCTS_MAX];
     size_t count = measuring->offers->count;
-    bd_status status = BD_OK;
+    bd_status status = bd_scoop_check(know, request, err);
 
-    if (bd_card_verdict(card) == BD_STOP)
-        return BD_OK;
+    if (status != BD_OK || bd_card_verdict(card) == BD_STOP)
+        return status;
     read_bench(&b);
     for (size_t i = 0; i < count && status == BD_OK; i++)
         status = read_task(&b, i, &tasks[i]);

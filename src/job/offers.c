@@ -57,13 +57,14 @@ static void tell_label(bd_card *card, const bd_offer *o, const bd_label *label, 
                                                                  : W("assume.label_element");
     static const bd_nutrient_form p2o5 = {BD_P, true}, k2o = {BD_K, true};
 
-    bd_card_assume(card, "label.reading", key,
-                   BD_ARGS(bd_name(o->title), bd_exact(100 * label->share[BD_N], "%"),
-                           bd_exact(100 * bd_as_form(p2o5, label->share[BD_P]), "%"),
-                           bd_exact(100 * label->share[BD_P], "%"),
-                           bd_exact(100 * bd_as_form(k2o, label->share[BD_K]), "%"),
-                           bd_exact(100 * label->share[BD_K], "%")),
-                   NULL, "", label->is_assumed ? "common practice, no source" : "--convention");
+    if (label->convention != BD_CONVENTION_NAMED)
+        bd_card_assume(card, "label.reading", key,
+                       BD_ARGS(bd_name(o->title), bd_exact(100 * label->share[BD_N], "%"),
+                               bd_exact(100 * bd_as_form(p2o5, label->share[BD_P]), "%"),
+                               bd_exact(100 * label->share[BD_P], "%"),
+                               bd_exact(100 * bd_as_form(k2o, label->share[BD_K]), "%"),
+                               bd_exact(100 * label->share[BD_K], "%")),
+                       NULL, "", label->is_assumed ? "common practice, no source" : "--convention");
     if (is_near)
         bd_card_find(card, "label.near_pure", BD_NOTE, W("label.near_pure"),
                      BD_ARGS(bd_name(o->title)), "atomic weights");

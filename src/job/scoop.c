@@ -152,6 +152,25 @@ static bd_status read_marks(const bd_knowledge *know, const bd_request *r, doubl
     return bd_accepts(err, "whole, half or quarter");
 }
 
+bd_status bd_scoop_check(const bd_knowledge *know, const bd_request *r, bd_error *err)
+{
+    const bd_value *weighs = bd_request_get(r, BD_OPT_SCOOP_WEIGHS);
+    const bd_value *scoop = bd_request_get(r, BD_OPT_SCOOP);
+    bd_scoop_weighing weighing;
+    double volume_l, step;
+    bd_status status = read_marks(know, r, &step, err);
+
+    if (status == BD_OK && weighs != NULL) {
+        status = bd_scoop_weighing_read(weighs->text, r->measures, &weighing, err);
+        bd_error_at(err, "--scoop-weighs");
+    }
+    if (status == BD_OK && scoop != NULL) {
+        status = bd_scoop_volume_read(scoop->text, r->measures, &volume_l, err);
+        bd_error_at(err, "--scoop");
+    }
+    return status;
+}
+
 /* ---- what it holds -------------------------------------------------------- */
 
 static double level_error(const bd_knowledge *know)
@@ -226,7 +245,11 @@ static const char *refusal(const bd_offer *o, bool is_delicate, bool is_weighed)
         return W("measure.never_spoon_traces");
     if (o->product.is_liquid)
         return W("measure.no_scoop_of_liquid");
-    return is_delicate && !is_weighed ? W("measure.no_spoon_for_leaves") : NULL;
+    if (is_weighed)
+        return NULL;
+    if (m != NULL && !m->bulk_density_kg_per_l.is_known)
+        return W("measure.no_loose_weight");
+    return is_delicate ? W("measure.no_spoon_for_leaves") : NULL;
 }
 
 bd_status bd_scoop_of(const bd_knowledge *know, const bd_request *r, const bd_offer *o,

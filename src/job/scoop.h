@@ -32,6 +32,10 @@ bd_status bd_scoop_weighing_read(const char *text, bd_measures measures, bd_scoo
 bd_status bd_scoop_volume_read(const char *text, bd_measures measures, double *volume_l,
                                bd_error *err) BD_MUST_CHECK;
 
+/* Whether the scoop options of a request can be read, on whatever card they then stand. */
+bd_status bd_scoop_check(const bd_knowledge *know, const bd_request *request,
+                         bd_error *err) BD_MUST_CHECK;
+
 typedef enum bd_scoop_kind {
     BD_SCOOP_NONE,      /* none was given                                     */
     BD_SCOOP_WEIGHED,   /* by weighing                                        */

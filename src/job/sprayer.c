@@ -83,7 +83,7 @@ static bd_status check_pairs(const run *s)
     if ((s->to_kpa > 0.0) && !(s->from_kpa > 0.0))
         return fail_for(s, "--pressure", "to say what the new pressure changes");
     if (!(s->used_l > 0.0) && !has_flow && !had_weed_killer(s))
-        return fail_for(s, "--used", "or --flow, from a test with plain water");
+        return fail_for(s, "--used or --flow", "from a test with plain water");
     return BD_OK;
 }
 
@@ -229,6 +229,7 @@ static bd_status show_tanks(const run *s)
     if (!(tank_l > 0.0))
         return BD_OK;
     status = bd_sprayer_tanks(need_l, tank_l, &tanks, s->err);
+    bd_error_at(s->err, "--tank");
     if (status != BD_OK)
         return status;
     bd_card_figure(s->card, "sprayer.full_tanks", W("figure.sprayer_full_tanks"),

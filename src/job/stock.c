@@ -114,6 +114,16 @@ static bd_status read_ratio(bottle *b)
     return status;
 }
 
+static bd_status check_soluble(const bottle *b, const bd_offer *o)
+{
+    const bd_material *m = o->material;
+
+    if (m == NULL || (m->kind != BD_HOMEMADE && !bd_material_has(m, BD_TRAIT_SLOW)))
+        return BD_OK;
+    (void)bd_fail(b->err, BD_CONFLICT, "--material", "no stock can be made of '%.60s'", m->name);
+    return bd_accepts(b->err, "a salt that dissolves clear");
+}
+
 static bd_status read_strength(bottle *b, size_t i)
 {
     const bd_offer *o = &b->offers.items[i];
@@ -172,8 +182,11 @@ static bd_status read_bottle(bottle *b)
                       MOST_SALTS);
         status = bd_accepts(b->err, "up to %d; make two stocks", MOST_SALTS);
     }
-    for (size_t i = 0; i < b->offers.count && status == BD_OK; i++)
-        status = read_strength(b, i);
+    for (size_t i = 0; i < b->offers.count && status == BD_OK; i++) {
+        status = check_soluble(b, &b->offers.items[i]);
+        if (status == BD_OK)
+            status = read_strength(b, i);
+    }
     if (status == BD_OK)
         status = read_ratio(b);
     if (status == BD_OK)
@@ -192,6 +205,7 @@ static bd_status read_bottle(bottle *b)
 static bd_status solve_cold(bottle *b)
 {
     bd_request cold = *b->request;
+    bd_status status;
 
     cold.values[BD_OPT_WATER_TEMPERATURE] =
         (bd_value){.is_given = true, .text = "--coldest", .number = bd_exactly(b->coldest_degc)};
@@ -199,7 +213,9 @@ static bd_status solve_cold(bottle *b)
     for (size_t i = 0; i < b->offers.count; i++)
         b->bath.doses[i] =
             (bd_bath_dose){&b->offers.items[i], bd_range_scale(b->g_per_l[i], 1.0 / b->share)};
-    return bd_bath_solve(&b->bath, b->know, &cold, b->card, b->err);
+    status = bd_bath_solve(&b->bath, b->know, &cold, b->card, b->err);
+    bd_error_at(b->err, "--target, --ratio");
+    return status;
 }
 
 /* Strength at which the one salt of the bottle is saturated, as its solubility was judged [g/L]; 0

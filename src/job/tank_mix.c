@@ -102,18 +102,11 @@ static void add_row(filling *f, const char *key, const bd_arg *args, const char 
     bd_table_line(f->card, f->table, why, BD_NO_ARGS);
 }
 
+/* Without its grams: how they are measured out stands with the tools. */
 static void add_product(filling *f, const place *p)
 {
-    const bd_offer *o = &f->mix->offers->items[p->offer];
-    double grams = f->mix->g_per_l[p->offer].typical * f->litres;
-
-    if (o->product.is_liquid)
-        add_row(f, W("order.product"),
-                BD_ARGS(bd_name(o->title), bd_amount(grams / o->product.density_kg_per_l, "mL")),
-                reason_of(f, p));
-    else
-        add_row(f, W("order.product"), BD_ARGS(bd_name(o->title), bd_amount(grams, "g")),
-                reason_of(f, p));
+    add_row(f, W("order.product"), BD_ARGS(bd_name(f->mix->offers->items[p->offer].title)),
+            reason_of(f, p));
 }
 
 static void show_order(filling *f, const bd_request *request)

@@ -89,7 +89,7 @@ static bd_status read_pressure(weather *w)
     } else if (altitude != NULL) {
         status = bd_air_pressure(altitude->number.typical, &w->air.pressure_kpa, w->err);
         bd_error_at(w->err, "--altitude");
-    } else {
+    } else if (given(w, BD_OPT_HUMIDITY) != NULL || given(w, BD_OPT_WET_BULB) != NULL) {
         bd_card_assume(w->card, "air.pressure", W("assume.sea_level"), BD_NO_ARGS,
                        &(bd_range){w->air.pressure_kpa, w->air.pressure_kpa, w->air.pressure_kpa},
                        "kPa", "International Standard Atmosphere");
@@ -113,6 +113,8 @@ static bd_status read_humidity(weather *w)
         status = bd_air_humidity_from_wet_bulb(w->air.temperature_degc, wet->number.typical,
                                                w->air.pressure_kpa, &w->air.humidity, w->err);
     bd_error_at(w->err, "--wet-bulb");
+    if (status != BD_OK)
+        (void)bd_accepts(w->err, "what the wet thermometer shows, no more than --temperature");
     return status;
 }
 

@@ -18,7 +18,7 @@ static bd_status check_total(double total, const char *what, bd_error *err)
 {
     if (total <= 1.0 + sum_noise)
         return BD_OK;
-    (void)bd_fail(err, BD_RANGE, "--analysis", "%s add up to %.4g %%", what, 100.0 * total);
+    (void)bd_fail(err, BD_RANGE, NULL, "%s add up to %.4g %%", what, 100.0 * total);
     return bd_accepts(err, "a label whose nutrients add up to 100 %% or less; is it a ratio with a "
                            "total, such as '2:3:2 (22)'?");
 }
@@ -28,16 +28,16 @@ static bd_status check_pure(const bd_label *label, bd_nutrient n, double pure, b
                             bd_error *err)
 {
     double over = label->share[n] - pure;
-    bd_nutrient_form form = {n, label->convention == BD_CONVENTION_OXIDE &&
-                                    bd_nutrient_oxide(n)[0] != '\0'};
+    bool is_oxide =
+        label->convention == BD_CONVENTION_OXIDE || label->convention == BD_CONVENTION_NAMED;
+    bd_nutrient_form form = {n, is_oxide && bd_nutrient_oxide(n)[0] != '\0'};
 
     if (!label->declares[n] || over <= 0.0)
         return BD_OK;
     *near = true;
     if (over <= label->half_digit[n] + declared_over_pure * pure)
         return BD_OK;
-    (void)bd_fail(err, BD_RANGE, "--analysis",
-                  "%.4g %% %s is more than the pure salt holds (%.4g %%)",
+    (void)bd_fail(err, BD_RANGE, NULL, "%.4g %% %s is more than the pure salt holds (%.4g %%)",
                   100.0 * bd_as_form(form, label->share[n]), bd_nutrient_form_name(form),
                   100.0 * bd_as_form(form, pure));
     return bd_accepts(err, "the label of this salt; look again at the sack, it may be another "
@@ -158,6 +158,7 @@ bd_status bd_product_make(const bd_material *material, const bd_label *label, bo
     p.is_liquid = p.density_kg_per_l > 0.0;
     if (label != NULL) {
         status = bd_label_check(label, has_formula ? pure : NULL, is_near, err);
+        bd_error_at(err, "--analysis");
         take_label(label, p.is_liquid ? p.density_kg_per_l : 1.0, &p);
     } else if (!is_pure && material != NULL) {
         take_catalogue(material, &p);

@@ -26,7 +26,8 @@ typedef enum bd_convention {
     BD_CONVENTION_NONE,    /* not said by the user           */
     BD_CONVENTION_OXIDE,   /* N-P2O5-K2O                     */
     BD_CONVENTION_ELEMENT, /* N:P:K:S                        */
-    BD_CONVENTION_RATIO    /* 2:3:4 (30): ratio with total   */
+    BD_CONVENTION_RATIO,   /* 2:3:4 (30): ratio with total   */
+    BD_CONVENTION_NAMED    /* N 13, K2O 46: each form named, nothing to assume */
 } bd_convention;
 
 /* A label as it is printed, in elements. */

@@ -44,6 +44,7 @@ typedef struct bd_need {
     const char *soil_class; /* of the guide; "" when it has none                     */
     const char *part;       /* of the removal: "root"; else ""                       */
     bd_trust trust;         /* the weakest of the figures used                       */
+    bool is_gross;          /* nitrogen found in the soil still comes off            */
     bool is_known[BD_NPK_COUNT];
     bd_npk g_per_bag; /* where known                                           */
 } bd_need;
@@ -58,29 +59,36 @@ typedef struct bd_need_site {
 
 /* The soil test at hand. */
 typedef struct bd_soil_test {
-    const char *method;                   /* "olsen", "mehlich-1"...; NULL: none          */
+    const char *method;                   /* "olsen", "mehlich-1", ...; NULL: none */
     const char *soil_class[BD_NPK_COUNT]; /* "low", "index 1"; NULL: not tested         */
 } bd_soil_test;
 
 enum { BD_NEEDS_MAX = 96 };
 
 /*
- * Every way that can be worked out, the preferred first: the grower's own;
- * published guides that fit the test; published blanket rates; removal of the
- * whole crop; then the same from weaker figures.  Within a way area, plant,
- * volume in this order.
+ * Every way that can be worked out, best first: the grower's own; guides, then
+ * removals, each by trust, in the order of the crop's record.  A way on several
+ * bases takes several places: area, plant, volume.
  *
  *   crop     its rates and removals; NULL: only `own` counts
  *   parts    for the methods of the guides
- *   test     NULL: guides that ask for a test give their rate for a middling soil
- *            ("medium", "optimum", "index 2-") and nothing else
+ *   test     NULL, or no class in it: guides that ask for a test give their rate for
+ *            a middling soil (bd_guide.middle)
  *   own      the grower's numbers in g a bag; NULL when there are none
- *   out      room for BD_NEEDS_MAX
+ *   out      room for BD_NEEDS_MAX; the last ways are left out when there are more
  *   count    how many were written; may be 0
  *
- * Returns BD_OK; BD_CONFLICT when a class is named for a method by which no guide
- * of this crop goes, naming the methods that would fit: a test by another method
- * is not converted; BD_UNKNOWN for a class no fitting guide has; BD_RANGE.
+ * Returns BD_OK; BD_CONFLICT when `test->method` is one by which no guide of this
+ * crop goes, naming those that would do: a test by another method is refused, not
+ * converted; BD_MISSING when a class is given without a method; BD_UNKNOWN for a
+ * class that no guide of that method has for this crop; BD_RANGE.
+ *
+ * Method   With a test only guides of its method and blanket guides count.  A class
+ *          matches a row whose class is that word, or begins with it and goes on with
+ *          a blank or colon ("optimum" is "optimum: storage").  Without a class of its
+ *          own nitrogen is that of the row of potash; where it has rows of its own (an
+ *          index of soil nitrogen supply), their middling one.  Bases as in bag.h; removal: kg/t is
+ * g/kg. Example  carrot, 120 kg K2O/ha, 0.0707 m2 and 24.7 L, 20 cm: area 0.85 g, volume 1.48 g
  */
 bd_status bd_need_all(const bd_crop *crop, const bd_parts *parts, const bd_soil_test *test,
                       const bd_npk *own, const bd_need_site *site, bd_need out[BD_NEEDS_MAX],

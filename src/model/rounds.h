@@ -42,7 +42,7 @@ typedef struct bd_shelf_choice {
 
 /*
  * The cheapest amounts that give at least `to_give` and at most `most` of each
- * nutrient.
+ * nutrient, or as near to that as the shelf can come.
  *
  *   items    the shelf
  *   count    1..BD_SHELF_MAX
@@ -52,13 +52,12 @@ typedef struct bd_shelf_choice {
  *
  * Returns BD_OK (perhaps with short_of), BD_RANGE.
  *
- * Method   a linear programme in at most BD_SHELF_MAX unknowns and three pairs of
- *          bounds: its optimum lies on a corner where as many bounds are tight as
- *          products are used, at most three, so every corner is tried.  Where none
- *          fits, the bound `to_give` of P2O5, then N, then K2O is given up, alone
- *          before together, and as much of it as possible is given.  Equal prices are
- *          settled by less salt, then by fewer products.
- * Holds    for any shelf; exact.
+ * Method   a linear programme with three pairs of bounds: its optimum lies on a
+ *          corner, where as many bounds are tight as products are used, at most
+ *          three, so every corner is tried.  Not meeting `to_give` is allowed and
+ *          comes before price: least of K2O, then of N, then of P2O5.  Equal prices
+ *          are settled by less salt, then by fewer products.
+ * Holds    exactly, for any shelf of this size.
  * Example  120 N, 60 P2O5, 40 K2O from 18-46-0, 46-0-0 and 0-0-60:
  *          130.4, 209.8 and 66.7
  */
@@ -68,20 +67,22 @@ bd_status bd_shelf_choose(const bd_shelf_item *items, size_t count,
 
 /* The season and what holds for every round. */
 typedef struct bd_rounds_order {
-    int season_days;                 /* sowing to harvest, 1..1000                     */
-    int first_day;                   /* of the first dressing, 0 or more               */
-    int last_day;                    /* of the last dressing of anything               */
-    int last_nitrogen_day;           /* none of a product that holds N after it        */
-    int interval_days;               /* least between two, 1 or more                   */
-    int most_rounds;                 /* 1..BD_ROUNDS_MAX                               */
-    int from_day;                    /* today: no round before it; 0 before sowing     */
-    double base_share[BD_NPK_COUNT]; /* of each that may go into the mix before sowing; 0
-                                        when the bag is sown                           */
+    int season_days;       /* sowing to harvest, 2..1000                                 */
+    int from_day;          /* today: no round before it; 0: not sown yet                 */
+    int first_day;         /* of the first dressing, 0 or more                           */
+    int last_day;          /* of the last dressing of anything, before season_days       */
+    int last_nitrogen_day; /* none of a product that holds N after it                    */
+    int interval_days;     /* least between two, 1 or more                               */
+    int wanted_rounds;     /* beside the base dressing, 1..most_rounds; more are made when
+                              the ceilings ask for it                                    */
+    int most_rounds;       /* 1..BD_ROUNDS_MAX - 1                                       */
+    double base_share[BD_NPK_COUNT]; /* of each that goes into the mix before sowing, 0..1;
+                                        nothing does when from_day is above 0           */
     const bd_uptake_point *uptake[BD_NPK_COUNT]; /* NULL: evenly                         */
     size_t uptake_count[BD_NPK_COUNT];
     double most_nutrient_g[BD_NPK_COUNT]; /* per bag and round; HUGE_VAL                 */
-    double most_base_g[BD_NPK_COUNT];     /* the same for what is mixed in before sowing     */
-    double most_load_ds_l_per_m;          /* per bag and round: rise of ECe * saturation water */
+    double most_base_g[BD_NPK_COUNT];     /* the same for what is mixed in before sowing */
+    double most_load_ds_l_per_m;          /* per bag and round: rise of ECe * water at saturation */
 } bd_rounds_order;
 
 typedef struct bd_round {
@@ -107,20 +108,21 @@ typedef struct bd_rounds {
 /*
  * Spreads a choice over the season.
  *
- *   order   see above; first_day <= last_day <= season_days
+ *   order   see above
  *   items   the shelf, `count` of them, as for the choice
  *   choice  grams of each
  *   out     written only on BD_OK
  *
  * Returns BD_OK or BD_RANGE.
  *
- * Method   days: from the first on as far apart as the interval and the number of
- *          rounds let them, evenly.  Amounts: each round gets, of each product, the
- *          share of uptake that falls between it and the next round, by the nutrient
- *          the product gives most of (the last round: to harvest; the first: all that
- *          came before).  Where a ceiling is met the round is cut, all products alike,
- *          and what was cut goes to the rounds that have room, the earliest first;
- *          what finds none is left out.
+ * Method   days: evenly from the first, or today, to the last, no nearer than the
+ *          interval.  Amounts: the base share of a product by the nutrient it holds
+ *          most of; the rest by the share of that nutrient's uptake from the round to
+ *          the next (the first: from sowing; the last: to harvest).  A product that
+ *          holds nitrogen skips rounds after last_nitrogen_day.  Where a ceiling is met
+ *          the round is cut, and what was cut goes to the rounds that have room, the
+ *          earliest first; if some finds none, one round more is tried, up to
+ *          most_rounds and the interval.  What is over then is left out.
  * Holds    no round is over a ceiling; every amount is 0 or more; rounds and
  *          left_out_g add up to the choice.
  */

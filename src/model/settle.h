@@ -100,7 +100,7 @@ typedef struct bd_rescue_order {
 
 typedef struct bd_rescue {
     double over_g;            /* above plan                                         */
-    double lift_g;            /* crystals to take off: recovered_share of given     */
+    double lift_g;            /* lifted off dry: recovered_share of given, at most what is over */
     double stays_g;           /* still in the bag                                   */
     double ece_with_ds_per_m; /* with what stays                                   */
     bd_flush flush;

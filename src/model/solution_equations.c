@@ -36,7 +36,7 @@ static void add_particle(bd_equations *s, size_t place, double ln_k_co2, double 
     if (!species->is_master)
         p->ln_k = ln_10 * bd_log_k_at(&species->log_k, temperature_c);
     for (size_t i = 0; i < species->part_count; i++) {
-        const bd_part *part = &species->parts[i];
+        const bd_species_part *part = &species->parts[i];
 
         add_term(p, (int)part->component, part->count);
         if (part->component == BD_COMPONENT_CO3) {

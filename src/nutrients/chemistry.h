@@ -40,17 +40,17 @@ typedef struct bd_log_k {
 } bd_log_k;
 
 /* So many of a component in a species or a solid. */
-typedef struct bd_part {
+typedef struct bd_species_part {
     bd_component component;
     double count;
-} bd_part;
+} bd_species_part;
 
 /* A dissolved particle, as formed from the master particle of each component and H+. */
 typedef struct bd_species {
     const char *name; /* "SO4-2" */
     int charge;
     bool is_master; /* stands for its component; its log K is 0         */
-    bd_part parts[BD_PARTS_MAX];
+    bd_species_part parts[BD_PARTS_MAX];
     size_t part_count; /* 0 for H+ and OH-                                 */
     double protons;    /* H+ taken up on forming; negative: given off      */
     bd_log_k log_k;
@@ -86,7 +86,7 @@ typedef struct bd_mineral {
     const char *name, *title;
     const char *formula;
     double g_per_mol;
-    bd_part parts[BD_PARTS_MAX + 1];
+    bd_species_part parts[BD_PARTS_MAX + 1];
     size_t part_count;
     double protons; /* H+ set free on dissolving; negative: taken up */
     double waters;

@@ -50,7 +50,7 @@ bd_log_k bd_chemistry_read_log_k(bd_node *at)
 }
 
 typedef struct parts_reader {
-    bd_part *parts;
+    bd_species_part *parts;
     size_t count, room;
 } parts_reader;
 
@@ -66,14 +66,14 @@ static void read_part(bd_node *member, void *to)
     }
     for (int c = 0; c < BD_COMPONENT_COUNT; c++) {
         if (strcmp(bd_component_name((bd_component)c), member->key) == 0) {
-            r->parts[r->count++] = (bd_part){(bd_component)c, count};
+            r->parts[r->count++] = (bd_species_part){(bd_component)c, count};
             return;
         }
     }
     (void)bd_node_fail(member, NULL, BD_UNKNOWN, "no component of this name");
 }
 
-size_t bd_chemistry_read_parts(bd_node *at, bd_part *parts, size_t room)
+size_t bd_chemistry_read_parts(bd_node *at, bd_species_part *parts, size_t room)
 {
     parts_reader r = {parts, 0, room};
     bd_node made_of;
@@ -102,8 +102,8 @@ size_t bd_chemistry_need_species(const bd_node *at, const bd_chemistry *chemistr
 }
 
 /* Charge of a species from what it is made of: what the solver's balance rests on. */
-int bd_chemistry_charge_of_parts(const bd_chemistry *chemistry, const bd_part *parts, size_t count,
-                                 double protons)
+int bd_chemistry_charge_of_parts(const bd_chemistry *chemistry, const bd_species_part *parts,
+                                 size_t count, double protons)
 {
     double charge = protons;
 

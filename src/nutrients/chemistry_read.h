@@ -32,7 +32,7 @@ bd_chemistry_figure bd_chemistry_read_figure(bd_node *at, const char *key, const
 bd_log_k bd_chemistry_read_log_k(bd_node *at);
 
 /* "made_of": {"Ca": 1, "SO4": 1} into at most `room` parts; gives back how many. */
-size_t bd_chemistry_read_parts(bd_node *at, bd_part *parts, size_t room);
+size_t bd_chemistry_read_parts(bd_node *at, bd_species_part *parts, size_t room);
 
 /* Place of a species by name; species_count, and for the second a failure, when there is none. */
 size_t bd_chemistry_find_species(const bd_chemistry *chemistry, const char *name);
@@ -40,7 +40,7 @@ size_t bd_chemistry_need_species(const bd_node *at, const bd_chemistry *chemistr
                                  const char *name);
 
 /* Charge of what is made of these parts and so many protons. */
-int bd_chemistry_charge_of_parts(const bd_chemistry *chemistry, const bd_part *parts, size_t count,
+int bd_chemistry_charge_of_parts(const bd_chemistry *chemistry, const bd_species_part *parts, size_t count,
                                  double protons);
 
 /*

@@ -125,7 +125,7 @@ static void check_charges(const bd_node *root, const bd_chemistry *chemistry)
 }
 
 /* The particle without partner that holds so many protons on one part: HPO4-2 for KHPO4-. */
-static size_t find_form(const bd_chemistry *chemistry, const bd_part *part, double protons)
+static size_t find_form(const bd_chemistry *chemistry, const bd_species_part *part, double protons)
 {
     for (size_t i = 0; i < chemistry->species_count; i++) {
         const bd_species *s = &chemistry->species[i];

@@ -139,6 +139,7 @@ static void read_guide(bd_node *at, void *record)
     g->title = bd_node_text(at, "title");
     g->method = bd_node_name(at, "method");
     g->middle = bd_node_text_or(at, "middle", "");
+    g->middle_nitrogen = bd_node_text_or(at, "middle_nitrogen", "");
     g->is_gross = bd_node_flag(at, "is_gross");
     g->note = bd_node_text_or(at, "note", "");
 }

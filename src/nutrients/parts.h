@@ -41,7 +41,8 @@ typedef struct bd_guide {
     const char *title;  /* "Florida, Mehlich-3"                                               */
     const char *method; /* "mehlich-3", "mehlich-1", "olsen", "resin", "al", "nmin", "not-named" */
     const char *middle; /* its class for a middling soil; "" when there is none               */
-    bool is_gross;      /* nitrogen found in the soil still comes off                         */
+    const char *middle_nitrogen; /* the same for rows of nitrogen alone; ""                   */
+    bool is_gross; /* nitrogen found in the soil still comes off                         */
     const char *note;
 } bd_guide;
 

@@ -16,12 +16,12 @@
 #include <unistd.h>
 
 #include "base/text.h"
+#include "record/bytes.h"
 #include "record/entry.h"
 #include "record/lines.h"
 
 enum {
     LARGEST = 64 << 20,
-    BLOCK = 65536,
     READ_BY_ALL = 0666, /* less what the user's umask takes away */
     TRIES = 250,        /* of 20 ms: five seconds                */
     TRY_NS = 20000000
@@ -35,11 +35,6 @@ struct bd_record_file {
     size_t line_count; /* entries that were read          */
 };
 
-static bd_status fail(bd_error *err, const char *path, const char *what)
-{
-    return bd_fail(err, BD_FILE, path, "%s: %s", what, strerror(errno));
-}
-
 /* ---- opening and reading ---- */
 
 static bd_status lock(int fd, int how, const char *path, bd_error *err)
@@ -50,7 +45,7 @@ static bd_status lock(int fd, int how, const char *path, bd_error *err)
         if (flock(fd, how | LOCK_NB) == 0)
             return BD_OK;
         if (errno != EWOULDBLOCK && errno != EINTR)
-            return fail(err, path, "cannot be locked");
+            return bd_bytes_fail(err, path, "cannot be locked");
         (void)nanosleep(&pause, NULL);
     }
     (void)bd_fail(err, BD_FILE, path, "somebody else has been adding to it for five seconds");
@@ -64,36 +59,13 @@ static bd_status check_same(int fd, const char *path, bd_error *err)
     struct stat opened, there;
 
     if (fstat(fd, &opened) != 0 || stat(path, &there) != 0)
-        return fail(err, path, "cannot be looked at");
+        return bd_bytes_fail(err, path, "cannot be looked at");
     if (!S_ISREG(opened.st_mode))
         return bd_fail(err, BD_FILE, path, "is no plain file");
     if (opened.st_dev != there.st_dev || opened.st_ino != there.st_ino)
         return bd_fail(err, BD_FILE, path,
                        "was put in another's place just now; once more, please");
     return BD_OK;
-}
-
-static bd_status read_all(int fd, const char *path, bd_text *bytes, bd_error *err)
-{
-    char *block = malloc(BLOCK);
-    ssize_t n = 1;
-    bd_status status = BD_OK;
-
-    if (block == NULL)
-        return bd_fail(err, BD_MEMORY, path, "no memory left");
-    while (n != 0 && status == BD_OK) {
-        n = read(fd, block, BLOCK);
-        if (n > 0)
-            bd_text_add_bytes(bytes, block, (size_t)n);
-        else if (n < 0 && errno != EINTR)
-            status = fail(err, path, "cannot be read");
-        if (!bd_text_ok(bytes))
-            status = bytes->length > LARGEST - BLOCK
-                         ? bd_fail(err, BD_FILE, path, "is larger than 64 MiB")
-                         : bd_fail(err, BD_MEMORY, path, "no memory left");
-    }
-    free(block);
-    return status;
 }
 
 /* Locks, reads and understands an open file. */
@@ -107,7 +79,7 @@ static bd_status take_in(int fd, int how, const char *path, bd_records *out, siz
     if (status == BD_OK)
         status = check_same(fd, path, err);
     if (status == BD_OK)
-        status = read_all(fd, path, &bytes, err);
+        status = bd_bytes_read(fd, path, &bytes, err);
     if (status == BD_OK)
         status = bd_lines_read(path, bytes.s, bytes.length, out, err);
     *size = bytes.length;
@@ -127,7 +99,7 @@ bd_status bd_record_load(const char *path, bd_records *out, bd_error *err)
         return BD_OK;
     }
     if (fd < 0)
-        return fail(err, path, "cannot be opened");
+        return bd_bytes_fail(err, path, "cannot be opened");
     status = take_in(fd, LOCK_SH, path, out, &size, err);
     (void)close(fd);
     return status;
@@ -151,7 +123,7 @@ bd_status bd_record_open(const char *path, bd_records *records, bd_record_file *
     }
     memcpy(file->path, path, strlen(path) + 1);
     file->fd = open(path, O_RDWR | O_APPEND | O_CREAT | O_CLOEXEC | O_NONBLOCK, READ_BY_ALL);
-    status = file->fd < 0 ? fail(err, path, "cannot be opened for adding")
+    status = file->fd < 0 ? bd_bytes_fail(err, path, "cannot be opened for adding")
                           : take_in(file->fd, LOCK_EX, path, records, &size, err);
     if (status != BD_OK) {
         bd_record_close(file);
@@ -176,21 +148,6 @@ void bd_record_close(bd_record_file *file)
 
 /* ---- writing ---- */
 
-/* All of it in one write; less than all is a failure. */
-static bd_status write_once(int fd, const char *bytes, size_t n, const char *path, bd_error *err)
-{
-    ssize_t written;
-
-    do
-        written = write(fd, bytes, n);
-    while (written < 0 && errno == EINTR);
-    if (written >= 0 && (size_t)written == n)
-        return BD_OK;
-    if (written >= 0)
-        errno = ENOSPC;
-    return fail(err, path, "cannot be written to");
-}
-
 /* Makes the name of a new file outlast a power cut; some file systems cannot be asked to. */
 static bd_status sync_folder(const char *path, bd_error *err)
 {
@@ -199,12 +156,12 @@ static bd_status sync_folder(const char *path, bd_error *err)
     int fd;
 
     if (whole == NULL)
-        return fail(err, path, "cannot be looked at");
+        return bd_bytes_fail(err, path, "cannot be looked at");
     slash = strrchr(whole, '/');
     slash[slash == whole ? 1 : 0] = '\0';
     fd = open(whole, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     if (fd < 0 || (fsync(fd) != 0 && errno != EINVAL))
-        status = fail(err, path, "its folder cannot be synced");
+        status = bd_bytes_fail(err, path, "its folder cannot be synced");
     if (fd >= 0)
         (void)close(fd);
     free(whole);
@@ -221,16 +178,16 @@ static bd_status keep_torn(const bd_record_file *f, const char *path, bd_error *
     if (bytes == NULL)
         return bd_fail(err, BD_MEMORY, path, "no memory left");
     if (pread(f->fd, bytes, f->torn_bytes, (off_t)f->size) != (ssize_t)f->torn_bytes)
-        status = fail(err, f->path, "cannot be read");
+        status = bd_bytes_fail(err, f->path, "cannot be read");
     if (status == BD_OK) {
         fd = open(path, O_WRONLY | O_APPEND | O_CREAT | O_CLOEXEC | O_NONBLOCK, READ_BY_ALL);
         bytes[f->torn_bytes] = '\n';
-        status = fd < 0 ? fail(err, path, "cannot be opened for adding")
-                        : write_once(fd, bytes, f->torn_bytes + (bytes[f->torn_bytes - 1] != '\n'),
-                                     path, err);
+        status = fd < 0 ? bd_bytes_fail(err, path, "cannot be opened for adding")
+                        : bd_bytes_write(fd, path, bytes,
+                                         f->torn_bytes + (bytes[f->torn_bytes - 1] != '\n'), err);
     }
     if (status == BD_OK && fsync(fd) != 0)
-        status = fail(err, path, "cannot be synced");
+        status = bd_bytes_fail(err, path, "cannot be synced");
     if (status == BD_OK)
         status = sync_folder(path, err);
     if (fd >= 0)
@@ -256,7 +213,7 @@ static bd_status set_torn_aside(bd_record_file *f, bd_error *err)
     status = keep_torn(f, path, err);
     free(path);
     if (status == BD_OK && (ftruncate(f->fd, (off_t)f->size) != 0 || fsync(f->fd) != 0))
-        status = fail(err, f->path, "its torn end cannot be taken off");
+        status = bd_bytes_fail(err, f->path, "its torn end cannot be taken off");
     if (status == BD_OK)
         f->torn_bytes = 0;
     return status;
@@ -288,9 +245,9 @@ bd_status bd_record_append(bd_record_file *f, const bd_records *records, bd_erro
     if (status == BD_OK)
         status = sync_folder(f->path, err);
     if (status == BD_OK) {
-        status = write_once(f->fd, lines.s, lines.length, f->path, err);
+        status = bd_bytes_write(f->fd, f->path, lines.s, lines.length, err);
         if (status == BD_OK && fsync(f->fd) != 0)
-            status = fail(err, f->path, "cannot be synced");
+            status = bd_bytes_fail(err, f->path, "cannot be synced");
         if (status != BD_OK)
             status = take_back(f, status, err);
     }

@@ -153,6 +153,15 @@ static void read_amounts(bd_node *at, const char *key, bd_measures measures, bd_
 
 /* ---- the shelf and homemade feeds ------------------------------------------- */
 
+static void read_scoop(bd_node *at, const product_record *r)
+{
+    r->product->scoop = bd_node_text_or(at, "scoop", NULL);
+    r->product->scoop_g = read_amount(at, "scoop_holds", BD_KIND_MASS, r->measures);
+    if ((r->product->scoop == NULL) == bd_node_has(at, "scoop_holds"))
+        bd_node_refuse(at, NULL, BD_MISSING, "both or neither",
+                       "\"scoop\" and \"scoop_holds\" belong together");
+}
+
 static void read_product(bd_node *at, void *record)
 {
     static const option_key keys[] = {{"material", BD_OPT_MATERIAL, false},
@@ -179,6 +188,7 @@ static void read_product(bd_node *at, void *record)
     if (p->has_price && !(p->pack_g > 0.0))
         bd_node_refuse(at, NULL, BD_MISSING, "\"pack\": \"2.5 kg\"",
                        "a price needs the pack it is for");
+    read_scoop(at, r);
 }
 
 static void read_feed(bd_node *at, void *record)
@@ -469,11 +479,6 @@ static void read_tools(bd_node *at, bd_garden *garden)
         return;
     tools->scale_step_g = read_amount(&node, "scale_step", BD_KIND_MASS, garden->measures);
     tools->can_l = read_amount(&node, "can", BD_KIND_VOLUME, garden->measures);
-    tools->scoop = bd_node_text_or(&node, "scoop", NULL);
-    tools->scoop_g = read_amount(&node, "scoop_holds", BD_KIND_MASS, garden->measures);
-    if ((tools->scoop == NULL) != !bd_node_has(&node, "scoop_holds"))
-        bd_node_refuse(&node, NULL, BD_MISSING, "both or neither",
-                       "\"scoop\" and \"scoop_holds\" belong together");
     bd_node_end(&node);
 }
 

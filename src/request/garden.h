@@ -35,9 +35,11 @@ typedef struct bd_garden_part {
 typedef struct bd_garden_product {
     bd_value product[BD_OPT_LAST_OF_PRODUCT + 1];
     bool has_stock, has_price;
-    double stock_g; /* of it at hand                  */
-    double pack_g;  /* content of a pack; 0: not said */
-    double price;   /* of a pack, any currency        */
+    double stock_g;    /* of it at hand                  */
+    double pack_g;     /* content of a pack; 0: not said */
+    double price;      /* of a pack, any currency        */
+    const char *scoop; /* what it is measured with: "blue cap"; NULL */
+    double scoop_g;    /* of it in a level one; 0 without a scoop */
 } bd_garden_product;
 
 /* A homemade feed that is given to some groups anyway. */
@@ -79,11 +81,9 @@ typedef struct bd_garden_group {
     bd_garden_overdose overdose;
 } bd_garden_group;
 
-/* What is in the drawer; 0 when not said. */
+/* What it is weighed and mixed with; 0 when not said. */
 typedef struct bd_garden_tools {
     double scale_step_g, can_l;
-    const char *scoop; /* what it is: "blue cap"; NULL */
-    double scoop_g;    /* a level one holds            */
 } bd_garden_tools;
 
 typedef struct bd_garden {

@@ -55,7 +55,7 @@ static bd_status read_number(reader *r, double *number, double *half_digit)
     const char *start = r->at, *end = NULL, *point;
     bd_status status;
 
-    if (*start == '+' || *start == '-')
+    if (strchr(".0123456789", *start) == NULL || *start == '\0')
         return refuse(r);
     status = bd_number_read(start, &end, number, r->err);
     if (status != BD_OK)
@@ -258,7 +258,7 @@ bd_status bd_label_read(const char *text, bd_convention convention, bd_label *ou
     if (begins_with_grade(r.at)) {
         status = read_graded(&r);
     } else {
-        r.label.convention = convention == BD_CONVENTION_NONE ? BD_CONVENTION_OXIDE : convention;
+        r.label.convention = BD_CONVENTION_NAMED;
         status = read_rest(&r);
     }
     if (status == BD_OK)

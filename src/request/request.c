@@ -139,9 +139,9 @@ static bd_status read_one_of(const char *text, const bd_kind *kinds, size_t coun
 
 static bd_status read_label_rate(const char *text, bd_measures measures, bd_value *v, bd_error *err)
 {
-    static const bd_kind kinds[] = {BD_KIND_STRENGTH, BD_KIND_MASS_PER_AREA, BD_KIND_MASS_PER_PLANT,
-                                    BD_KIND_MASS_PER_BAG, BD_KIND_VOLUME_PER_VOLUME,
-                                    BD_KIND_VOLUME_PER_BAG};
+    static const bd_kind kinds[] = {BD_KIND_STRENGTH,          BD_KIND_MASS_PER_AREA,
+                                    BD_KIND_MASS_PER_PLANT,    BD_KIND_MASS_PER_BAG,
+                                    BD_KIND_VOLUME_PER_VOLUME, BD_KIND_VOLUME_PER_BAG};
 
     return read_one_of(text, kinds, sizeof kinds / sizeof kinds[0], measures, v, err);
 }

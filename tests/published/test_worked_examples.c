@@ -162,7 +162,7 @@ static bd_target target_of(const char *text)
 static bd_product product_of(const char *text)
 {
     bd_label label;
-    bd_product product;
+    bd_product product = {.purity = 0.0};
     bd_error err = {.status = BD_OK};
     bool is_near;
 

@@ -99,8 +99,8 @@ static void reads_shelf_tools_and_feeds(void **state)
     assert_string_equal(g->currency, "EUR");
     assert_close(g->tools.scale_step_g, 1.0, 1e-12);
     assert_close(g->tools.can_l, 10.0, 1e-12);
-    assert_string_equal(g->tools.scoop, "blue cap");
-    assert_close(g->tools.scoop_g, 6.0, 1e-12);
+    assert_string_equal(g->shelf[0].scoop, "blue cap");
+    assert_close(g->shelf[0].scoop_g, 6.0, 1e-12);
     assert_int_equal(g->shelf_count, 2);
     assert_string_equal(g->shelf[1].product[BD_OPT_ANALYSIS].text, "13-0-46");
     assert_close(g->shelf[0].stock_g, 1800.0, 1e-9);

@@ -1,0 +1,262 @@
+/*
+ * What may still be given to one bag of a group: the need of the season less the
+ * record, the sprays of the season, and ceilings on a year.
+ *
+ * Figures: nutrient.<form>.given_per_bag and nutrient.<form>.left_per_bag, both
+ * as element and as oxide; left.share, what was given of the need, of the first
+ * target; left.product.per_bag, the most of --material that goes into what is
+ * left.
+ */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "guard/judge.h"
+#include "job/delivers.h"
+#include "job/record.h"
+#include "model/oxide.h"
+
+typedef struct left {
+    const bd_knowledge *know;
+    const bd_request *request;
+    const bd_records *records;
+    bd_card *card;
+    bd_error *err;
+    bd_record_query query;
+    bd_record_bags bags;
+    bd_record_sum sum;
+    bool is_needed[BD_NUTRIENT_COUNT];
+    bd_range left_g_per_bag[BD_NUTRIENT_COUNT]; /* ELEMENT */
+} left;
+
+static double number_or_none(const left *l, bd_option option)
+{
+    const bd_value *v = bd_request_get(l->request, option);
+
+    return v == NULL ? 0.0 : v->number.typical;
+}
+
+/* A target as g of the element on one bag. */
+static bd_status need_per_bag(const left *l, const char *text, const bd_target *t, bd_range *out)
+{
+    const bd_value *size = bd_request_get(l->request, BD_OPT_BAG_SIZE);
+    double per_bag = 0.0;
+
+    if (t->is_product) {
+        (void)bd_fail(l->err, BD_CONFLICT, "--need", "'%.60s' is a product, not a nutrient", text);
+        (void)bd_accepts(l->err, "a nutrient, such as \"K2O 6 g/bag\"");
+        return BD_CONFLICT;
+    }
+    if (t->kind == BD_KIND_MASS_PER_BAG)
+        per_bag = 1.0;
+    else if (t->kind == BD_KIND_MASS_PER_AREA && size != NULL)
+        per_bag = size->bag.area_m2;
+    else if (t->kind == BD_KIND_STRENGTH && size != NULL)
+        per_bag = size->bag.volume_l;
+    else if (t->kind == BD_KIND_MASS_PER_PLANT)
+        per_bag = number_or_none(l, BD_OPT_PLANTS);
+    if (!(per_bag > 0.0)) {
+        (void)bd_fail(l->err, BD_MISSING, "--need", "'%.60s' cannot be turned into a need per bag",
+                      text);
+        (void)bd_accepts(l->err, "a need per bag, such as \"K2O 6 g/bag\", or --bag-size or "
+                                 "--plants-per-bag beside it");
+        return BD_MISSING;
+    }
+    *out = bd_range_scale(t->value, per_bag * bd_as_element(t->form, 1.0));
+    return BD_OK;
+}
+
+static void show_form(const left *l, bd_nutrient_form form)
+{
+    char id[64];
+
+    (void)snprintf(id, sizeof id, "nutrient.%s.left_per_bag", bd_nutrient_form_name(form));
+    bd_card_figure(l->card, id, W("figure.left_per_bag"), BD_ARGS(bd_name(bd_nutrient_form_name(form))),
+                   bd_range_scale(l->left_g_per_bag[form.nutrient], bd_as_form(form, 1.0)), "g");
+}
+
+/* "Enough?" is asked of the low end of what was given, "too much?" of the high one. */
+static bd_range less(bd_range need, bd_range given)
+{
+    return bd_range_of(fmax(0.0, need.low - given.high), fmax(0.0, need.typical - given.typical),
+                       fmax(0.0, need.high - given.low));
+}
+
+static bd_status add_need(left *l, const char *text, const bd_target *t)
+{
+    bd_nutrient n = t->form.nutrient;
+    bd_range need = {0, 0, 0}, given = l->sum.gives_g_per_bag[n];
+    double as_asked = bd_as_form(t->form, 1.0);
+    bd_status status = need_per_bag(l, text, t, &need);
+
+    if (status != BD_OK)
+        return status;
+    if (l->is_needed[n] || !(need.low > 0.0)) {
+        (void)bd_fail(l->err, BD_CONFLICT, "--need", "'%.60s': %s is needed twice, or not at all", text,
+                      bd_nutrient_symbol(n));
+        (void)bd_accepts(l->err, "one need above zero for each nutrient");
+        return BD_CONFLICT;
+    }
+    l->is_needed[n] = true;
+    l->left_g_per_bag[n] = less(need, given);
+    show_form(l, (bd_nutrient_form){n, false});
+    if (bd_nutrient_oxide(n)[0] != '\0')
+        show_form(l, (bd_nutrient_form){n, true});
+    if (bd_card_get(l->card, "left.share") == NULL)
+        bd_card_figure(l->card, "left.share", W("figure.given_share"),
+                       BD_ARGS(bd_name(bd_nutrient_form_name(t->form))), bd_range_over(given, need), "share");
+    if (bd_is_over(given.low, need.high))
+        bd_card_find_limit(l->card, "record.over_need", BD_CARE, W("record.over_need"),
+                           BD_ARGS(bd_name(bd_nutrient_form_name(t->form))), given.low * as_asked,
+                           need.high * as_asked, "g/bag", "--need");
+    bd_card_work(l->card, W("work.left"),
+                 BD_ARGS(bd_name(bd_nutrient_symbol(n)), bd_amount_range(need, "g"),
+                         bd_amount_range(given, "g"), bd_amount_range(l->left_g_per_bag[n], "g")),
+                 "--need");
+    return BD_OK;
+}
+
+/* --need takes the first target, the words behind it are the others. */
+static bd_status read_needs(left *l)
+{
+    const bd_value *first = bd_request_get(l->request, BD_OPT_NEED);
+    bd_status status = first == NULL ? BD_OK : add_need(l, first->text, &first->target);
+
+    for (size_t i = 1; i < l->request->positional_count && status == BD_OK; i++) {
+        const char *text = l->request->positionals[i];
+        bd_target target;
+
+        status = bd_target_read(text, l->request->measures, &target, l->err);
+        if (status == BD_OK)
+            status = add_need(l, text, &target);
+        bd_error_at(l->err, "--need");
+    }
+    return status;
+}
+
+static bd_status read_bags(left *l)
+{
+    const bd_value *size = bd_request_get(l->request, BD_OPT_BAG_SIZE);
+    const bd_value *name = bd_request_get(l->request, BD_OPT_CROP);
+    const bd_crop *crop = NULL;
+    bd_status status = BD_OK;
+
+    if (size != NULL)
+        l->bags.area_m2 = size->bag.area_m2;
+    if (name != NULL)
+        status = bd_catalogue_crop(l->know->catalogue, name->text, &crop, l->err);
+    bd_error_at(l->err, "--crop");
+    if (crop != NULL)
+        l->bags.crop_groups = crop->groups;
+    return status;
+}
+
+/* The most of a product that brings no needed nutrient over what is left, on the safe side. */
+static void show_product_left(const left *l, const bd_offer *o, double by_year)
+{
+    double most = by_year;
+    char id[96];
+
+    for (int n = 0; n < BD_NUTRIENT_COUNT; n++)
+        if (l->is_needed[n] && o->product.share[n].high > 0.0)
+            most = fmin(most, l->left_g_per_bag[n].low / o->product.share[n].high);
+    if (!(most < HUGE_VAL))
+        return;
+    (void)snprintf(id, sizeof id, "left.%.60s.per_bag", o->material == NULL ? "own" : o->material->name);
+    if (bd_card_get(l->card, id) == NULL)
+        bd_card_figure(l->card, id, W("figure.left_product"), BD_ARGS(bd_name(o->title)), bd_exactly(most),
+                       "g");
+}
+
+static bd_status judge_asked(left *l)
+{
+    bd_offers offers;
+    bd_status status = bd_offers_read(l->know, l->request, l->card, &offers, l->err);
+
+    for (size_t i = 0; status == BD_OK && i < offers.count; i++) {
+        const bd_offer *o = &offers.items[i];
+        bd_record_dose dose = {.material = o->material, .title = o->title, .use = BD_RECORD_FOLIAR};
+        double by_year = HUGE_VAL;
+
+        if (o->material != NULL)
+            by_year = bd_record_judge_material(l->know, l->records, &l->query, &l->bags, &dose, l->card);
+        show_product_left(l, o, by_year);
+    }
+    return status;
+}
+
+static bool is_first_of_its_kind(const left *l, size_t i)
+{
+    const bd_entry *e = &l->records->items[i];
+
+    for (size_t k = 0; k < i; k++) {
+        const bd_entry *other = &l->records->items[k];
+
+        if (bd_entry_stands(other) && strcmp(other->group, l->query.group) == 0 &&
+            strcmp(other->material, e->material) == 0 && other->use == e->use)
+            return false;
+    }
+    return true;
+}
+
+/* Each material the group has had; one the catalogue does not know has no ceiling here. */
+static void judge_given(const left *l)
+{
+    for (size_t i = 0; i < l->records->count; i++) {
+        const bd_entry *e = &l->records->items[i];
+        const bd_material *m = NULL;
+        bd_record_dose dose;
+
+        if (!bd_entry_stands(e) || strcmp(e->group, l->query.group) != 0 || e->material[0] == '\0' ||
+            !bd_record_use_feeds(e->use) || !is_first_of_its_kind(l, i) ||
+            bd_catalogue_material(l->know->catalogue, e->material, &m, NULL) != BD_OK)
+            continue;
+        dose = (bd_record_dose){.material = m, .title = m->title, .use = e->use};
+        (void)bd_record_judge_material(l->know, l->records, &l->query, &l->bags, &dose, l->card);
+    }
+}
+
+static void show_given(const left *l)
+{
+    bd_delivery given = {{{0, 0, 0}}};
+
+    memcpy(given.amount, l->sum.gives_g_per_bag, sizeof given.amount);
+    bd_delivery_show(l->card, &given, "given_per_bag", W("figure.given_per_bag"), "g");
+    if (l->sum.unknown > 0)
+        bd_card_find(l->card, "record.unknown", BD_CARE, W("record.unknown"),
+                     BD_ARGS(bd_count((double)l->sum.unknown)), "");
+    if (l->sum.givings == 0)
+        bd_card_find(l->card, "record.nothing_yet", BD_NOTE, W("record.nothing_yet"),
+                     BD_ARGS(bd_name(l->query.group)), "");
+}
+
+bd_status bd_record_left(const bd_knowledge *know, const bd_request *request,
+                         const bd_records *records, bd_card *card, bd_error *err)
+{
+    const bd_value *group = bd_request_get(request, BD_OPT_GROUP), *who = bd_request_get(request, BD_OPT_WHO);
+    left l = {.know = know, .request = request, .records = records, .card = card, .err = err};
+    bd_status status;
+
+    if (group == NULL) {
+        (void)bd_fail(err, BD_MISSING, "--group", "which bags is not said");
+        (void)bd_accepts(err, "--group NAME, as it stands in the record");
+        return BD_MISSING;
+    }
+    l.query.group = group->text;
+    bd_card_title(card, W("record.title_left"), BD_ARGS(bd_name(group->text)));
+    status = bd_record_days(request, card, &l.query, err);
+    if (status == BD_OK)
+        status = read_bags(&l);
+    if (status != BD_OK)
+        return status;
+    bd_record_sum_of(records, &l.query, &l.sum);
+    status = read_needs(&l);
+    if (status != BD_OK)
+        return status;
+    show_given(&l);
+    bd_record_tell_last(records, &l.query, request->today, who == NULL ? "" : who->text, card);
+    if (request->product_count > 0)
+        return judge_asked(&l);
+    judge_given(&l);
+    return BD_OK;
+}

@@ -1,0 +1,143 @@
+/*
+ * season.h - the parts of the job season: one group of bags after the other, from
+ * its site through its account to its rounds and what comes after.
+ *
+ * Shared by season*.c; not for the command.
+ *
+ * Days are counted from sowing, amounts are g in one bag, nutrients are N, P2O5
+ * and K2O (model/npk.h), unless a name says otherwise.
+ */
+#ifndef BD_JOB_SEASON_H
+#define BD_JOB_SEASON_H
+
+#include "job/bags.h"
+#include "model/credit.h"
+#include "model/fill.h"
+#include "model/need.h"
+#include "model/rounds.h"
+#include "model/settle.h"
+#include "model/watering.h"
+#include "record/record.h"
+#include "request/garden.h"
+
+enum { BD_SEASON_CREDITS_MAX = 32, BD_SEASON_DAYS_MAX = 1000, BD_SEASON_OWN_MAX = 12 };
+
+/* One way of carrying the grower's own field rate into the bag. */
+typedef struct bd_season_own {
+    int nutrient;
+    bd_need_basis basis;
+    double g_per_bag;
+    bool is_used;
+} bd_season_own;
+
+typedef struct bd_season_group {
+    const bd_garden_group *garden;
+    char place[160]; /* for messages: "terrace.garden.json#/groups/0" */
+
+    /* site */
+    bd_planting planting;
+    bd_bags bags;
+    bd_medium mixed; /* what bags.medium points to when the mix is made of parts */
+    bool has_fill;
+    bd_fill fill;
+    int season_days;
+    int today;    /* may lie before the sowing and after the harvest */
+    int from_day; /* today, or the sowing when that is still to come */
+    bool is_over;
+    bd_watering watering;
+
+    /* account */
+    bd_need needs[BD_NEEDS_MAX];
+    size_t need_count;
+    bd_season_own own[BD_SEASON_OWN_MAX];
+    size_t own_count;
+    const bd_need *used[BD_NPK_COUNT]; /* NULL: the grower's own list leaves it out, or no way */
+    double need_g[BD_NPK_COUNT];
+    bd_credit credits[BD_SEASON_CREDITS_MAX];
+    size_t credit_count;
+    bd_account account;
+    bd_record_sum given; /* from sowing until today */
+
+    /* plan */
+    bool is_dissolved;
+    double pour_l;                            /* on one bag each time; 0 when dry */
+    bd_shelf_item items[BD_SHELF_MAX];        /* as the shelf is ordered          */
+    const bd_ceiling *ceilings[BD_SHELF_MAX]; /* of one round                     */
+    bd_ceiling ceiling_of[BD_SHELF_MAX];
+    bd_shelf_choice choice;
+    bd_rounds_order order;
+    bd_rounds rounds;
+    bool has_outlook;
+    bd_outlook outlook;
+    double ece_of_day[BD_SEASON_DAYS_MAX + 1]; /* typical, from from_day on */
+    double most_ece_ds_per_m;                  /* HUGE_VAL when no tolerance is known */
+    double shortfall[BD_NPK_COUNT], surplus[BD_NPK_COUNT];
+
+    /* after */
+    bool is_rescued;
+    bd_rescue rescue;
+    double rescue_portion_l;
+    bool is_settled;
+    bd_settlement settlement;
+} bd_season_group;
+
+typedef struct bd_season {
+    const bd_knowledge *know;
+    const bd_request *request;
+    const bd_garden *garden;
+    const char *path;          /* of the garden file, for messages */
+    const bd_records *records; /* never NULL */
+    bd_card *card;
+    bd_error *err;
+    bd_request *shelf_ask; /* the shelf as products of a request */
+    bd_offers shelf;
+    bd_season_group *groups; /* as the garden's */
+    size_t group_count;
+    bool has_prices;
+} bd_season;
+
+/*
+ * The season of a garden, onto an initialised card.
+ *
+ *   path     of the garden file, for messages
+ *   records  what was given; may be empty
+ *
+ * Returns BD_OK with a complete card, or the first trouble with the garden.
+ */
+bd_status bd_season_card(const bd_knowledge *know, const bd_request *request,
+                         const bd_garden *garden, const char *path, const bd_records *records,
+                         bd_card *card, bd_error *err) BD_MUST_CHECK;
+
+/* Records trouble at a key of the group (NULL: at the group) and gives it back. */
+bd_status bd_season_fail(const bd_season *s, const bd_season_group *g, const char *key,
+                         const bd_error *e);
+
+/* season_site.c: bags, mix, days, water use. */
+bd_status bd_season_site(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+/* The bag from today to harvest, without dressings. */
+bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g);
+/* Conductivity of the water it is watered with [dS/m]. */
+double bd_season_water_ec(const bd_season *s, const bd_season_group *g);
+/* The published threshold of the crop, or NULL. */
+const bd_tolerance *bd_season_tolerance(const bd_season_group *g);
+
+/* season_account.c: need, credits, what is to give. */
+bd_status bd_season_account(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+
+/* season_plan.c: the shelf, the ceilings, the choice for all groups, the rounds. */
+bd_status bd_season_shelf(bd_season *s) BD_MUST_CHECK;
+bd_status bd_season_ceilings(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+bd_status bd_season_choose(bd_season *s) BD_MUST_CHECK;
+bd_status bd_season_rounds(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+/* Grams of a product for all bags of all groups. */
+double bd_season_total(const bd_season *s, size_t product);
+
+/* season_after.c: an overdose, sprays, late nitrogen, the harvest. */
+bd_status bd_season_rescue(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+bd_status bd_season_settle(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+void bd_season_tell_sprays(const bd_season *s, const bd_season_group *g);
+
+/* season_show.c: findings, figures and tables. */
+bd_status bd_season_show(bd_season *s) BD_MUST_CHECK;
+
+#endif

@@ -1,0 +1,272 @@
+#include "job/season.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "nutrients/cite.h"
+
+enum { DEFAULT_SEASON_DAYS = 90 };
+
+static const double light_kg_per_l = 0.4; /* a mix below it is mostly organic: peat-like */
+
+/* ---- bags and mix ------------------------------------------------------------ */
+
+/* A figure of the mix, worked out from its parts. */
+static bd_fact worked_out(bd_range value)
+{
+    return (bd_fact){.is_known = true,
+                     .value = value,
+                     .trust_low = BD_TRUST_WORKED_OUT,
+                     .trust_typical = BD_TRUST_WORKED_OUT,
+                     .trust_high = BD_TRUST_WORKED_OUT,
+                     .source = "",
+                     .condition = ""};
+}
+
+static void use_fill(bd_season_group *g)
+{
+    g->mixed = *g->bags.medium;
+    g->mixed.name = "mix";
+    g->mixed.title = "the mix of these parts";
+    g->mixed.bulk_density_kg_per_l = worked_out(g->fill.bulk_density_kg_per_l);
+    g->mixed.container_capacity = worked_out(g->fill.container_capacity);
+    g->mixed.total_pores = worked_out(g->fill.total_pores);
+    g->mixed.wilting_point = worked_out(g->fill.wilting_point);
+    g->mixed.saturation_by_mass = (bd_fact){.is_known = false};
+    if (g->fill.bulk_density_kg_per_l.typical < light_kg_per_l)
+        g->mixed.texture = BD_TEXTURE_PEAT_LIKE;
+    g->bags.medium = &g->mixed;
+    g->has_fill = true;
+}
+
+static double figure(const bd_season *s, const char *name)
+{
+    return bd_parts_figure(s->know->parts, name)->value.typical;
+}
+
+static bd_status fill(bd_season *s, bd_season_group *g)
+{
+    const bd_garden_group *garden = g->garden;
+    bd_fill_share shares[BD_GARDEN_PARTS_MAX];
+    bd_fill_order order = {.shares = shares,
+                           .count = garden->part_count,
+                           .bag_l = g->bags.bag.volume_l,
+                           .bags = g->bags.count,
+                           .bucket_l = figure(s, "bucket"),
+                           .settling = figure(s, "settling"),
+                           .mixing_loss = figure(s, "mixing-loss")};
+    bd_error e = {.status = BD_OK};
+    bd_status status = BD_OK;
+
+    if (garden->part_count == 0)
+        return BD_OK;
+    for (size_t i = 0; i < garden->part_count && status == BD_OK; i++) {
+        const char *name = garden->parts[i].name;
+
+        shares[i].share = garden->parts[i].share;
+        status = bd_parts_part(s->know->parts, name, strlen(name), &shares[i].part, &e);
+    }
+    if (status == BD_OK)
+        status = bd_fill_bags(&order, figure(s, "microbe-carbon-to-nitrogen"),
+                              figure(s, "microbe-efficiency"), &g->fill, &e);
+    if (status != BD_OK)
+        return bd_season_fail(s, g, "mix", &e);
+    use_fill(g);
+    return BD_OK;
+}
+
+/* An option's name as the key of the file: "--bag-size" -> "bag_size". */
+static const char *key_of(const bd_error *e, char key[64])
+{
+    size_t n = 0;
+
+    if (strncmp(e->where, "--", 2) != 0)
+        return NULL;
+    for (const char *c = e->where + 2; *c != '\0' && n + 1 < 64; c++)
+        key[n++] = *c == '-' ? '_' : *c;
+    key[n] = '\0';
+    return key;
+}
+
+/* What the job of one kind of bag says of a bag holds here too; its figures are a table here. */
+static void take_lines(bd_season *s, const bd_card *own)
+{
+    for (size_t i = 0; i < own->finding_count; i++) {
+        const bd_finding *f = &own->findings[i];
+
+        if (f->has_limit)
+            bd_card_find_limit(s->card, f->id, f->level, f->line.key,
+                               BD_ARGS(f->line.args[0], f->line.args[1], f->line.args[2]), f->value,
+                               f->limit, f->unit, f->source);
+    }
+}
+
+static bd_status read_bags(bd_season *s, bd_season_group *g)
+{
+    bd_error e = {.status = BD_OK};
+    bd_card own;
+    char key[64];
+    bd_status status;
+
+    bd_card_init(&own, "season");
+    status = bd_planting_read(s->know, &g->garden->ask, &own, &g->planting, &e);
+    if (status == BD_OK)
+        status = bd_bags_read(s->know, &g->garden->ask, &g->planting, &own, &g->bags, &e);
+    if (status == BD_OK)
+        take_lines(s, &own);
+    bd_card_clear(&own);
+    return status == BD_OK ? BD_OK : bd_season_fail(s, g, key_of(&e, key), &e);
+}
+
+/* ---- days ---------------------------------------------------------------------- */
+
+static void set_days(bd_season *s, bd_season_group *g)
+{
+    const bd_fact *usual = &g->planting.crop->days_to_harvest;
+    char source[BD_CITE_SIZE] = "common practice, no source";
+    double days = usual->is_known ? usual->value.typical : DEFAULT_SEASON_DAYS;
+
+    if (g->garden->has_harvest) {
+        days = g->garden->harvest - g->garden->sown;
+    } else {
+        if (usual->is_known)
+            (void)bd_cite_fact(usual, source);
+        bd_card_assume(s->card, "season.days", W("assume.season_days"),
+                       BD_ARGS(bd_name(g->garden->name)), &(bd_range){days, days, days}, "d",
+                       source);
+    }
+    g->season_days = (int)fmin(fmax(days, 1.0), BD_SEASON_DAYS_MAX);
+    g->today = s->request->today - g->garden->sown;
+    g->is_over = g->today >= g->season_days;
+    g->from_day = g->today < 0 ? 0 : g->today;
+}
+
+/* ---- water and salt -------------------------------------------------------------- */
+
+static bd_kc_curve kc_of(const bd_season *s, const bd_crop *crop)
+{
+    double plain = bd_media_figure(s->know->media, "crop-coefficient")->value.typical;
+    bd_kc_curve kc = {plain, plain, plain, {1, 1, 1, 1}};
+
+    if (!crop->kc[0].is_known || !crop->kc[1].is_known || !crop->kc[2].is_known ||
+        !crop->stage_days[0].is_known)
+        return kc;
+    kc.initial = crop->kc[0].value.typical;
+    kc.mid = crop->kc[1].value.typical;
+    kc.end = crop->kc[2].value.typical;
+    for (int i = 0; i < BD_STAGES; i++)
+        if (crop->stage_days[i].is_known)
+            kc.stage_days[i] = crop->stage_days[i].value.typical;
+    return kc;
+}
+
+/* The published stages, stretched to the season at hand. */
+static bd_kc_curve season_kc(const bd_season *s, const bd_season_group *g)
+{
+    bd_kc_curve kc = kc_of(s, g->planting.crop);
+    double sum = 0.0;
+
+    for (int i = 0; i < BD_STAGES; i++)
+        sum += kc.stage_days[i];
+    for (int i = 0; i < BD_STAGES; i++)
+        kc.stage_days[i] *= g->season_days / sum;
+    return kc;
+}
+
+static double exposed_m2(const bd_season *s, const bd_season_group *g)
+{
+    return g->bags.bag.area_m2 * bd_media_figure(s->know->media, "bag-exposure")->value.typical;
+}
+
+double bd_season_water_ec(const bd_season *s, const bd_season_group *g)
+{
+    const bd_value *given = bd_request_get(&g->garden->ask, BD_OPT_WATER_EC);
+    const bd_value *water = bd_request_get(&g->garden->ask, BD_OPT_WATER);
+
+    if (given != NULL)
+        return given->number.typical;
+    if (water != NULL && strcmp(water->text, "pure") == 0)
+        return 0.0;
+    return bd_media_figure(s->know->media, "water-conductivity")->value.typical;
+}
+
+static bd_range existing_ece(const bd_season *s, const bd_season_group *g)
+{
+    const bd_value *given = bd_request_get(&g->garden->ask, BD_OPT_ECE);
+
+    if (given != NULL)
+        return given->number;
+    return bd_exactly(bd_media_figure(s->know->media, "existing-ece")->value.typical);
+}
+
+bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g)
+{
+    const bd_media *media = s->know->media;
+    const bd_medium *m = g->bags.medium;
+    double litres = g->bags.bag.volume_l;
+    int left = g->season_days - g->from_day;
+    bd_rootzone zone = {
+        .days = left < 1 ? 1 : left,
+        .age_days = g->from_day,
+        .area_m2 = exposed_m2(s, g),
+        .capacity_l = litres * m->container_capacity.value.typical,
+        .wilting_l = litres * m->wilting_point.value.typical,
+        .saturation_l = bd_range_scale(bd_medium_saturation(m), litres),
+        .existing_ece_ds_per_m = existing_ece(s, g),
+        .water_ds_per_m = bd_exactly(bd_season_water_ec(s, g)),
+        .leaching_share = bd_media_figure(media, "leaching-fraction")->value.typical,
+        .watering_every_days = 1,
+        .eto_mm_per_d = bd_media_figure(media, "reference-evapotranspiration")->value.typical,
+        .kc = season_kc(s, g),
+        .uptake_share = bd_exactly(bd_media_figure(media, "uptake-share")->value.typical)};
+
+    zone.uptake = bd_media_uptake(media, &zone.uptake_count);
+    if (zone.saturation_l.low < zone.capacity_l)
+        zone.saturation_l.low = zone.capacity_l;
+    if (zone.saturation_l.typical < zone.saturation_l.low)
+        zone.saturation_l.typical = zone.saturation_l.low;
+    if (zone.saturation_l.high < zone.saturation_l.typical)
+        zone.saturation_l.high = zone.saturation_l.typical;
+    return zone;
+}
+
+static bd_status set_watering(bd_season *s, bd_season_group *g)
+{
+    static const double usable_share = 0.5; /* readily available water, FAO-56 table 22 */
+    const bd_fact *eto = bd_media_figure(s->know->media, "reference-evapotranspiration");
+    bd_rootzone zone = bd_season_zone(s, g);
+    bd_watering_order order = {.kc = zone.kc,
+                               .eto_mm_per_d = eto->value,
+                               .area_m2 = zone.area_m2,
+                               .store_l = zone.capacity_l - zone.wilting_l,
+                               .usable_share = usable_share,
+                               .drain_share = zone.leaching_share,
+                               .ease_off_days = figure(s, "ease-off"),
+                               .ease_off_share = figure(s, "ease-off-share")};
+    bd_error e = {.status = BD_OK};
+    bd_status status = bd_watering_table(&order, &g->watering, &e);
+
+    return status == BD_OK ? BD_OK : bd_season_fail(s, g, NULL, &e);
+}
+
+const bd_tolerance *bd_season_tolerance(const bd_season_group *g)
+{
+    const bd_crop *crop = g->planting.crop;
+
+    for (size_t i = 0; i < crop->tolerance_count; i++)
+        if (crop->tolerances[i].has_threshold)
+            return &crop->tolerances[i];
+    return NULL;
+}
+
+bd_status bd_season_site(bd_season *s, bd_season_group *g)
+{
+    bd_status status = read_bags(s, g);
+
+    if (status == BD_OK)
+        status = fill(s, g);
+    if (status != BD_OK)
+        return status;
+    set_days(s, g);
+    return set_watering(s, g);
+}
