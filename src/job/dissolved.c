@@ -277,6 +277,12 @@ static void judge_solubility(bd_bath *bath, size_t i, const bd_knowledge *know, 
 
 /* ---- what falls out, what gasses off ------------------------------------ */
 
+/* Gypsum and brushite cloud a tank while it is used; the others form slowly, as scale. */
+static bool falls_out_at_once(const bd_mineral *m)
+{
+    return strcmp(m->name, "gypsum") == 0 || strcmp(m->name, "brushite") == 0;
+}
+
 static void judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
 {
     bd_saturation saturation = bd_saturation_of(know->chemistry, &bath->solution);
@@ -284,7 +290,7 @@ static void judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_car
 
     for (size_t i = 0; i < know->chemistry->mineral_count; i++) {
         const bd_mineral *m = &know->chemistry->minerals[i];
-        bool is_scale = strcmp(m->name, "gypsum") != 0 && strcmp(m->name, "brushite") != 0;
+        bool is_scale = !falls_out_at_once(m);
 
         if (!saturation.has_index[i] || m->is_information || !m->warn_above.is_known ||
             !bd_is_over(saturation.index[i], m->warn_above.value.typical))
@@ -307,6 +313,73 @@ static bool any_trait(const bd_bath *bath, bd_trait trait)
             return true;
     }
     return false;
+}
+
+/* ---- together, only dilute, never ---------------------------------------- */
+
+/* True when nothing is predicted to fall out of the mix at `scale` times its strength. */
+static bool is_clear_at(const bd_bath *bath, const bd_knowledge *know, const bd_request *r,
+                        double scale)
+{
+    bd_bath other = *bath;
+    bd_solution_input in;
+    bd_saturation saturation;
+    bool is_open = true;
+
+    for (size_t i = 0; i < other.count; i++)
+        other.doses[i].g_per_l = bd_range_scale(other.doses[i].g_per_l, scale);
+    if (read_air(&other, r, &is_open, NULL) != BD_OK ||
+        solve_input(&other, know, r, is_open, true, &in, NULL) != BD_OK ||
+        bd_solution_solve(know->chemistry, &in, &other.solution, NULL) != BD_OK)
+        return false;
+    saturation = bd_saturation_of(know->chemistry, &other.solution);
+    for (size_t i = 0; i < know->chemistry->mineral_count; i++) {
+        const bd_mineral *m = &know->chemistry->minerals[i];
+
+        if (saturation.has_index[i] && falls_out_at_once(m) &&
+            bd_is_over(saturation.index[i], m->warn_above.value.typical))
+            return false;
+    }
+    return true;
+}
+
+/* The strongest share of the asked strength that is clear, by halving; 0 below a fiftieth. */
+static double clear_share(const bd_bath *bath, const bd_knowledge *know, const bd_request *r)
+{
+    static const double weakest = 0.02;
+    double low = weakest, high = 1.0;
+
+    if (!is_clear_at(bath, know, r, weakest))
+        return 0.0;
+    for (int i = 0; i < 8; i++) {
+        double middle = 0.5 * (low + high);
+
+        if (is_clear_at(bath, know, r, middle))
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+static void advise_mix(const bd_bath *bath, const bd_knowledge *know, const bd_request *r,
+                       bd_card *card)
+{
+    static const double stock = 10.0;
+    static const char source[] = "saturation indices of this mix, worked out";
+    double share;
+
+    if (bath->count < 2)
+        return;
+    if (is_clear_at(bath, know, r, 1.0)) {
+        bd_card_find(card, "tank.advice", BD_NOTE,
+                     is_clear_at(bath, know, r, stock) ? W("tank.together") : W("tank.only_dilute"),
+                     BD_NO_ARGS, source);
+        return;
+    }
+    share = clear_share(bath, know, r);
+    bd_card_find(card, "tank.advice", BD_STOP, share > 0.0 ? W("tank.thinner") : W("tank.never"),
+                 BD_ARGS(bd_amount(100.0 * share, "%")), source);
 }
 
 static void say_pair(const bd_knowledge *know, bd_card *card, const char *id, bd_level level,
@@ -350,8 +423,10 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
         return status;
     for (size_t i = 0; i < bath->count; i++)
         judge_solubility(bath, i, know, card);
-    if (bath->is_modelled && !bath->is_outside)
+    if (bath->is_modelled && !bath->is_outside) {
         judge_minerals(bath, know, card);
+        advise_mix(bath, know, request, card);
+    }
     judge_pairs(bath, know, card);
     return BD_OK;
 }

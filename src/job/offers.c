@@ -151,6 +151,8 @@ static bd_status read_offer(const bd_knowledge *know, const bd_value *options, b
     if (status != BD_OK)
         return status;
     name_offer(options, o);
+    o->has_label = has_label;
+    o->label = label;
     status = take_rates(options, o, err);
     if (status != BD_OK)
         return status;
@@ -259,6 +261,28 @@ static void work_nutrient(bd_card *card, const bd_offer *o, const bd_target *t, 
         "atomic weights; label");
 }
 
+/* A label that counts elements, taken for one that counts oxides, or a ratio for per cents. */
+static void work_label(bd_card *card, const bd_offer *o, const bd_target *t, bd_range amount)
+{
+    bd_nutrient_form oxide = {t->form.nutrient, true};
+    const char *unit = bd_kind_unit(t->kind);
+
+    if (!o->has_label || !o->label.declares[t->form.nutrient] ||
+        o->label.convention == BD_CONVENTION_OXIDE)
+        return;
+    if (bd_nutrient_oxide(t->form.nutrient)[0] != '\0')
+        bd_card_work(card, W("work.label_as_oxides"),
+                     BD_ARGS(bd_exact(amount.typical / bd_as_element(oxide, 1.0), unit),
+                             bd_exact(amount.typical, unit)),
+                     "atomic weights; label");
+    if (o->label.ratio_sum_over_total > 0.0)
+        bd_card_work(card, W("work.ratio_as_percent"),
+                     BD_ARGS(bd_exact(amount.typical / o->label.ratio_sum_over_total, unit),
+                             bd_exact(amount.typical, unit),
+                             bd_amount(1.0 / o->label.ratio_sum_over_total, "")),
+                     "label");
+}
+
 bd_status bd_offer_amount(const bd_offer *o, const bd_target *t, bd_card *card, bd_range *out,
                           bd_error *err)
 {
@@ -274,5 +298,6 @@ bd_status bd_offer_amount(const bd_offer *o, const bd_target *t, bd_card *card, 
     }
     *out = bd_range_over(t->value, bd_product_share(&o->product, t->form));
     work_nutrient(card, o, t, *out);
+    work_label(card, o, t, *out);
     return BD_OK;
 }

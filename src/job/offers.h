@@ -15,8 +15,10 @@ enum { BD_TITLE_SIZE = 96 };
 /* One product with what is asked of it. */
 typedef struct bd_offer {
     bd_product product;
-    const bd_material *material;        /* NULL for an own label    */
-    char title[BD_TITLE_SIZE];          /* "potassium nitrate 13-0-46" */
+    const bd_material *material; /* NULL for an own label    */
+    char title[BD_TITLE_SIZE];   /* "potassium nitrate 13-0-46" */
+    bool has_label;
+    bd_label label;                     /* as it was given */
     const bd_value *target, *label_max; /* NULL when not given; by mass, also for liquids      */
     bd_value own_target, own_label_max; /* what they point at: an offer is never copied        */
 } bd_offer;

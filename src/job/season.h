@@ -11,6 +11,7 @@
 #define BD_JOB_SEASON_H
 
 #include "job/bags.h"
+#include "model/ceiling.h"
 #include "model/credit.h"
 #include "model/fill.h"
 #include "model/need.h"
@@ -60,10 +61,9 @@ typedef struct bd_season_group {
 
     /* plan */
     bool is_dissolved;
-    double pour_l;                            /* on one bag each time; 0 when dry */
-    bd_shelf_item items[BD_SHELF_MAX];        /* as the shelf is ordered          */
-    const bd_ceiling *ceilings[BD_SHELF_MAX]; /* of one round                     */
-    bd_ceiling ceiling_of[BD_SHELF_MAX];
+    double pour_l;                     /* on one bag each time; 0 when dry */
+    bd_shelf_item items[BD_SHELF_MAX]; /* as the shelf is ordered          */
+    bd_ceiling ceilings[BD_SHELF_MAX]; /* of one round, g per bag          */
     bd_shelf_choice choice;
     bd_rounds_order order;
     bd_rounds rounds;
@@ -111,6 +111,9 @@ bd_status bd_season_card(const bd_knowledge *know, const bd_request *request,
 /* Records trouble at a key of the group (NULL: at the group) and gives it back. */
 bd_status bd_season_fail(const bd_season *s, const bd_season_group *g, const char *key,
                          const bd_error *e);
+
+/* Takes over what a card of one kind of bag says: assumptions, findings, cautions, each once. */
+void bd_season_take(bd_season *s, const bd_card *own);
 
 /* season_site.c: bags, mix, days, water use. */
 bd_status bd_season_site(bd_season *s, bd_season_group *g) BD_MUST_CHECK;

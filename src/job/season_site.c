@@ -67,8 +67,9 @@ static bd_status fill(bd_season *s, bd_season_group *g)
         status = bd_parts_part(s->know->parts, name, strlen(name), &shares[i].part, &e);
     }
     if (status == BD_OK)
-        status = bd_fill_bags(&order, figure(s, "microbe-carbon-to-nitrogen"),
-                              figure(s, "microbe-efficiency"), &g->fill, &e);
+        status = bd_fill_bags(
+            &order, bd_parts_figure(s->know->parts, "microbe-carbon-to-nitrogen")->value,
+            bd_parts_figure(s->know->parts, "microbe-efficiency")->value, &g->fill, &e);
     if (status != BD_OK)
         return bd_season_fail(s, g, "mix", &e);
     use_fill(g);
@@ -88,17 +89,71 @@ static const char *key_of(const bd_error *e, char key[64])
     return key;
 }
 
-/* What the job of one kind of bag says of a bag holds here too; its figures are a table here. */
-static void take_lines(bd_season *s, const bd_card *own)
+/* The arguments of a line, with the end that callers of the card give. */
+static const bd_arg *args_of(const bd_line *line, bd_arg args[BD_ARGS_MAX + 1])
 {
-    for (size_t i = 0; i < own->finding_count; i++) {
-        const bd_finding *f = &own->findings[i];
+    memcpy(args, line->args, line->arg_count * sizeof *args);
+    args[line->arg_count] = (bd_arg){.kind = BD_ARG_END};
+    return args;
+}
 
-        if (f->has_limit)
-            bd_card_find_limit(s->card, f->id, f->level, f->line.key,
-                               BD_ARGS(f->line.args[0], f->line.args[1], f->line.args[2]), f->value,
-                               f->limit, f->unit, f->source);
-    }
+static bool is_same_arg(const bd_arg *a, const bd_arg *b)
+{
+    if (a->kind != b->kind || (a->text == NULL) != (b->text == NULL))
+        return false;
+    if (a->text != NULL && strcmp(a->text, b->text) != 0)
+        return false;
+    return memcmp(&a->value, &b->value, sizeof a->value) == 0;
+}
+
+static bool is_same_line(const bd_line *a, const bd_line *b)
+{
+    if (strcmp(a->key, b->key) != 0 || a->arg_count != b->arg_count)
+        return false;
+    for (size_t i = 0; i < a->arg_count; i++)
+        if (!is_same_arg(&a->args[i], &b->args[i]))
+            return false;
+    return true;
+}
+
+static void take_assumption(bd_card *card, const bd_assumption *a)
+{
+    bd_arg args[BD_ARGS_MAX + 1];
+
+    for (size_t i = 0; i < card->assumption_count; i++)
+        if (is_same_line(&card->assumptions[i].line, &a->line))
+            return;
+    bd_card_assume(card, a->id, a->line.key, args_of(&a->line, args),
+                   a->has_value ? &a->value : NULL, a->unit, a->source);
+}
+
+static void take_finding(bd_card *card, const bd_finding *f)
+{
+    bd_arg args[BD_ARGS_MAX + 1];
+
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (is_same_line(&card->findings[i].line, &f->line))
+            return;
+    if (f->has_limit)
+        bd_card_find_limit(card, f->id, f->level, f->line.key, args_of(&f->line, args), f->value,
+                           f->limit, f->unit, f->source);
+    else
+        bd_card_find(card, f->id, f->level, f->line.key, args_of(&f->line, args), f->source);
+}
+
+void bd_season_take(bd_season *s, const bd_card *own)
+{
+    bd_arg args[BD_ARGS_MAX + 1];
+
+    for (size_t i = 0; i < own->assumption_count; i++)
+        if (strcmp(own->assumptions[i].id, "stage") != 0)
+            take_assumption(s->card, &own->assumptions[i]);
+    for (size_t i = 0; i < own->finding_count; i++)
+        take_finding(s->card, &own->findings[i]);
+    for (size_t i = 0; i < own->caution_count; i++)
+        bd_card_caution(s->card, own->cautions[i].code, own->cautions[i].line.key,
+                        args_of(&own->cautions[i].line, args), own->cautions[i].source);
+    s->card->has_failed |= own->has_failed;
 }
 
 static bd_status read_bags(bd_season *s, bd_season_group *g)
@@ -113,7 +168,7 @@ static bd_status read_bags(bd_season *s, bd_season_group *g)
     if (status == BD_OK)
         status = bd_bags_read(s->know, &g->garden->ask, &g->planting, &own, &g->bags, &e);
     if (status == BD_OK)
-        take_lines(s, &own);
+        bd_season_take(s, &own);
     bd_card_clear(&own);
     return status == BD_OK ? BD_OK : bd_season_fail(s, g, key_of(&e, key), &e);
 }

@@ -8,10 +8,13 @@
 
 static const double noise = 1e-9; /* of a division that comes out even */
 
-/* How often a ceiling lets one feed. */
-static const struct {
-    const char *per, *gap;
-} rhythms[] = {{"each watering", "weak-feed-gap"}, {"once a week", "weekly-feed-gap"}};
+/* How often a ceiling lets one feed, and what its strengths are called. */
+static const struct rhythm {
+    const char *per, *gap, *usual_key, *most_key;
+} rhythms[] = {
+    {"each watering", "weak-feed-gap", W("split.usual"), W("split.most")},
+    {"once a week", "weekly-feed-gap", W("split.usual_weekly"), W("split.most_weekly")},
+};
 enum { RHYTHM_COUNT = sizeof rhythms / sizeof rhythms[0] };
 
 typedef struct splitter {
@@ -27,7 +30,7 @@ typedef struct splitter {
 typedef struct step {
     const char *name; /* of what the ceiling is on */
     double usual_g_per_l, most_g_per_l;
-    const bd_fact *gap;
+    const struct rhythm *rhythm;
 } step;
 
 static bd_ceiling find(const splitter *s, const char *material, bd_limit_of of,
@@ -64,8 +67,9 @@ static void open_table(splitter *s)
 }
 
 /* Whole days between feeds: the usual ones, fewer where harvest is near, never under the least. */
-static double days_between(const splitter *s, double feeds, const bd_fact *gap)
+static double days_between(const splitter *s, double feeds, const struct rhythm *rhythm)
 {
+    const bd_fact *gap = bd_catalogue_practice(s->know->catalogue, rhythm->gap);
     double days = gap->value.typical;
 
     if (s->days_left > 0.0)
@@ -87,7 +91,7 @@ static void add_row(splitter *s, const step *at, const char *key, double g_per_l
 {
     double litres = s->what->season_g / g_per_l;
     double feeds = ceil(litres / s->what->per_bag_l - noise);
-    double interval_d = days_between(s, feeds, at->gap);
+    double interval_d = days_between(s, feeds, at->rhythm);
 
     open_table(s);
     bd_table_line(s->card, s->table, key, BD_ARGS(bd_name(at->name)));
@@ -104,30 +108,30 @@ static void add_step(splitter *s, const step *at)
     if (!(at->most_g_per_l > 0.0) || !bd_is_over(s->what->strength_g_per_l, at->most_g_per_l))
         return;
     if (at->usual_g_per_l > 0.0 && at->usual_g_per_l < at->most_g_per_l)
-        add_row(s, at, W("split.usual"), at->usual_g_per_l);
-    add_row(s, at, W("split.most"), at->most_g_per_l);
+        add_row(s, at, at->rhythm->usual_key, at->usual_g_per_l);
+    add_row(s, at, at->rhythm->most_key, at->most_g_per_l);
 }
 
-static void split_by_product(splitter *s, size_t rhythm, const bd_fact *gap)
+static void split_by_product(splitter *s, const struct rhythm *rhythm)
 {
     const bd_offer *o = s->what->offer;
     bd_ceiling c;
 
     if (o->material == NULL)
         return;
-    c = find(s, o->material->name, BD_LIMIT_PRODUCT_STRENGTH, NULL, rhythms[rhythm].per);
+    c = find(s, o->material->name, BD_LIMIT_PRODUCT_STRENGTH, NULL, rhythm->per);
     if (c.limit != NULL && !c.is_never)
-        add_step(s, &(step){o->material->title, c.usual, c.most, gap});
+        add_step(s, &(step){o->material->title, c.usual, c.most, rhythm});
 }
 
-static void split_by_nutrient(splitter *s, bd_nutrient n, size_t rhythm, const bd_fact *gap)
+static void split_by_nutrient(splitter *s, bd_nutrient n, const struct rhythm *rhythm)
 {
     double share = s->what->offer->product.share[n].high;
     bd_ceiling c;
 
     if (!(share > 0.0))
         return;
-    c = find(s, "any", BD_LIMIT_NUTRIENT_STRENGTH, &n, rhythms[rhythm].per);
+    c = find(s, "any", BD_LIMIT_NUTRIENT_STRENGTH, &n, rhythm->per);
     if (c.limit != NULL && !c.is_never)
         add_step(s, &(step){bd_nutrient_symbol(n), bd_ceiling_as_element(&c, c.usual) / share,
                             bd_ceiling_as_element(&c, c.most) / share, gap});

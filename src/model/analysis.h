@@ -36,8 +36,9 @@ typedef struct bd_label {
     double share[BD_NUTRIENT_COUNT];      /* element, kg/kg, or kg/L where is_w_v     */
     double half_digit[BD_NUTRIENT_COUNT]; /* half the last printed digit, element     */
     bd_convention convention;
-    bool is_assumed; /* the convention was taken from the look of the numbers */
-    bool is_w_v;     /* per cent by volume: kg per L of liquid                */
+    bool is_assumed;             /* the convention was taken from the look of the numbers */
+    bool is_w_v;                 /* per cent by volume: kg per L of liquid                */
+    double ratio_sum_over_total; /* of 2:3:2 (22): 7/22; 0 for other labels       */
 } bd_label;
 
 /* What one product holds and how it dissolves. */

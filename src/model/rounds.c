@@ -153,12 +153,12 @@ static int day_after(const bd_plan *p, size_t k)
     return k + 1 < p->rounds.count ? p->rounds.rounds[k + 1].day : p->order->season_days;
 }
 
-/* Share of uptake that a round is for; the first after sowing makes up for what came before it. */
+/* Share of uptake that a round is for; the first after sowing makes up for what came before it,
+ * unless the mix was fed for that. */
 static double weight_of(const bd_plan *p, size_t k, int nutrient)
 {
     const bd_round *round = &p->rounds.rounds[k];
-    bool is_first = k == 0 || p->rounds.rounds[k - 1].is_base;
-    double from = is_first ? 0.0 : round->day;
+    double from = k == 0 ? p->order->from_day : round->day;
 
     if (round->is_base)
         return 0.0;

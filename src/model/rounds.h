@@ -118,7 +118,8 @@ typedef struct bd_rounds {
  * Method   days: evenly from the first, or today, to the last, no nearer than the
  *          interval.  Amounts: the base share of a product by the nutrient it holds
  *          most of; the rest by the share of that nutrient's uptake from the round to
- *          the next (the first: from sowing; the last: to harvest).  A product that
+ *          the next (the first: from sowing or today, unless the mix was fed; the last: to
+ *          harvest).  A product that
  *          holds nitrogen skips rounds after last_nitrogen_day.  Where a ceiling is met
  *          the round is cut, and what was cut goes to the rounds that have room, the
  *          earliest first; if some finds none, one round more is tried, up to

@@ -196,7 +196,7 @@ static bd_status share_total(reader *r, grade *g)
     r->at++;
     for (size_t i = 0; i < g->count; i++)
         sum += g->percent[i];
-    if (!(sum > 0.0) || r->convention == BD_CONVENTION_OXIDE) {
+    if (!(sum > 0.0 && total > 0.0) || r->convention == BD_CONVENTION_OXIDE) {
         (void)bd_fail(r->err, BD_CONFLICT, NULL, "'%.60s' is a ratio with its total", r->text);
         return bd_accepts(r->err, "--convention ratio, or no --convention");
     }
@@ -205,6 +205,7 @@ static bd_status share_total(reader *r, grade *g)
         g->percent[i] *= total / sum;
     }
     r->label.convention = BD_CONVENTION_RATIO;
+    r->label.ratio_sum_over_total = sum / total;
     r->label.is_assumed = r->convention == BD_CONVENTION_NONE;
     return BD_OK;
 }
