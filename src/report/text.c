@@ -149,16 +149,21 @@ static void add_findings(bd_page *page, const bd_card *card, bd_level level)
             add_finding(page, &card->findings[i]);
 }
 
-/* How the amounts are measured out stands with them; all other tables come later. */
-static bool is_for_measuring(const bd_table *t)
+/* Tables that say what a hand does next stand with the amounts; all others come later. */
+static bool is_instruction(const bd_table *t)
 {
-    return bd_id_has_part(t->id, "measure");
+    static const char *const ids[] = {"measure", "cans", "label", "parts", "rounds", "sachets"};
+
+    for (size_t i = 0; i < sizeof ids / sizeof ids[0]; i++)
+        if (bd_id_has_part(t->id, ids[i]))
+            return true;
+    return false;
 }
 
-static void add_tables(bd_page *page, const bd_card *card, bool for_measuring)
+static void add_tables(bd_page *page, const bd_card *card, bool instructions)
 {
     for (size_t i = 0; i < card->table_count; i++)
-        if (is_for_measuring(&card->tables[i]) == for_measuring)
+        if (is_instruction(&card->tables[i]) == instructions)
             bd_page_table(page, &card->tables[i]);
 }
 
