@@ -139,6 +139,16 @@ void bd_card_find_limit(bd_card *card, const char *id, bd_level level, const cha
     f->unit = keep(card, unit);
 }
 
+/* The same danger of the same material; of another material it is told again. */
+static bool is_same_caution(const bd_caution *c, const char *code, const char *key,
+                            const bd_arg *args)
+{
+    const char *about = args == NULL || args->text == NULL ? "" : args->text;
+    const char *told = c->line.arg_count == 0 ? "" : c->line.args[0].text;
+
+    return strcmp(c->code, code) == 0 && strcmp(c->line.key, key) == 0 && strcmp(told, about) == 0;
+}
+
 void bd_card_caution(bd_card *card, const char *code, const char *key, const bd_arg *args,
                      const char *source)
 {
@@ -146,8 +156,7 @@ void bd_card_caution(bd_card *card, const char *code, const char *key, const bd_
     void *grown;
 
     for (size_t i = 0; i < card->caution_count; i++)
-        if (strcmp(card->cautions[i].code, code) == 0 &&
-            strcmp(card->cautions[i].line.key, key) == 0)
+        if (is_same_caution(&card->cautions[i], code, key, args))
             return;
     c = ONE_MORE(card, card->cautions, card->caution_count, card->caution_capacity);
     if (c == NULL)

@@ -187,7 +187,7 @@ void bd_card_find_limit(bd_card *card, const char *id, bd_level level, const cha
                         const bd_arg *args, double value, double limit, const char *unit,
                         const char *source);
 
-/* A caution; one that stands on the card with the same code and key is not added again. */
+/* A caution; one with the same code, key and first argument is not added again. */
 void bd_card_caution(bd_card *card, const char *code, const char *key, const bd_arg *args,
                      const char *source);
 

@@ -15,7 +15,7 @@ static bd_status read_bytes(const char *name, char **bytes, bd_error *err)
     bd_status status = BD_OK;
 
     if (file == NULL)
-        return bd_fail(err, BD_FILE, name, "cannot be opened");
+        return bd_fail(err, BD_FILE, name[0] == '\0' ? "@" : name, "cannot be opened");
     *bytes = calloc(1, LARGEST + 2);
     if (*bytes == NULL) {
         (void)fclose(file);

@@ -67,7 +67,9 @@ static void show_analysis(bd_card *card, const bd_material *m)
             bd_card_figure(card, id, W("figure.analysis"), BD_ARGS(bd_name(bd_nutrient_oxide(n))),
                            bd_range_scale(fact->value, scale * bd_as_form(oxide, 1.0)), unit);
         }
-        bd_card_work(card, W("materials.source_of"),
+        bd_card_work(card,
+                     fact->condition[0] == '\0' ? W("materials.source_plain")
+                                                : W("materials.source_of"),
                      BD_ARGS(bd_name(bd_nutrient_symbol(n)), bd_name(fact->condition)),
                      bd_cite_fact(fact, source));
     }

@@ -73,7 +73,7 @@ void bd_record_tell_last(const bd_records *records, const bd_record_query *query
  * HUGE_VAL when nothing stops, 0 when the sprays are used up.
  */
 double bd_record_judge_material(const bd_knowledge *know, const bd_records *records,
-                                const bd_record_query *query, const bd_record_bags *bags,
+                                const bd_record_query *query, int today, const bd_record_bags *bags,
                                 const bd_record_dose *dose, bd_card *card);
 
 /* `record left` and `record show`, with the record read. */

@@ -33,7 +33,8 @@ bd_status bd_record_days(const bd_request *r, bd_card *card, bd_record_query *qu
 void bd_record_tell_state(const bd_records *records, const char *path, bd_card *card)
 {
     if (records->is_absent)
-        bd_card_find(card, "record.absent", BD_CARE, W("record.absent"), BD_ARGS(bd_name(path)), "");
+        bd_card_find(card, "record.absent", BD_CARE, W("record.absent"), BD_ARGS(bd_name(path)),
+                     "");
     if (records->torn_line > 0)
         bd_card_find(card, "record.torn", BD_CARE, W("record.torn"),
                      BD_ARGS(bd_count((double)records->torn_line), bd_name(path)), "");
@@ -60,14 +61,13 @@ void bd_record_tell_last(const bd_records *records, const bd_record_query *query
     if (e == NULL || today - e->day > DAYS_OF_A_WEEK)
         return;
     is_own = who[0] != '\0' && strcmp(who, e->who) == 0;
-    key = is_own               ? W("record.last_own")
+    key = is_own              ? W("record.last_own")
           : e->who[0] == '\0' ? W("record.last_nobody")
                               : W("record.last_other");
-    bd_card_find_limit(card, "record.last", is_own ? BD_NOTE : BD_CARE, key,
-                       BD_ARGS(bd_name(e->who), bd_name(product_of(e)),
-                               bd_name(bd_date_print(e->day, date))),
-                       today > e->day ? today - e->day : 0, DAYS_OF_A_WEEK, "d",
-                       "common practice, no source");
+    bd_card_find_limit(
+        card, "record.last", is_own ? BD_NOTE : BD_CARE, key,
+        BD_ARGS(bd_name(e->who), bd_name(product_of(e)), bd_name(bd_date_print(e->day, date))),
+        today > e->day ? today - e->day : 0, DAYS_OF_A_WEEK, "d", "common practice, no source");
 }
 
 /* ---- ceilings ---- */
@@ -149,27 +149,28 @@ static double judge_year(const bd_knowledge *know, const bd_records *records,
 static bool judge_sprays(const bd_knowledge *know, const bd_record_bags *bags,
                          const bd_record_dose *d, const bd_record_sum *sum, bd_card *card)
 {
-    bd_ceiling c = ceiling_of(know, d->material->name, BD_USE_FOLIAR, BD_LIMIT_SPRAYS_PER_SEASON,
-                              NULL, bags);
+    bd_ceiling c =
+        ceiling_of(know, d->material->name, BD_USE_FOLIAR, BD_LIMIT_SPRAYS_PER_SEASON, NULL, bags);
     double with = (double)sum->sprays + d->times;
-    bool is_over = bd_is_over(with, c.most), is_used_up = bd_is_over((double)sum->sprays + 1, c.most);
+    bool is_over = bd_is_over(with, c.most),
+         is_used_up = bd_is_over((double)sum->sprays + 1, c.most);
     char source[BD_CITE_SIZE];
 
     if (c.limit == NULL)
         return true;
     (void)bd_cite(c.limit->value.source, c.trust, source);
     if (d->times > 0.0)
-        bd_card_find_limit(card, "record.sprays",
-                           c.is_borrowed && is_over ? BD_CARE : level_over(&c, is_over),
+        bd_card_find_limit(card, "record.sprays", level_over(&c, is_over),
                            is_over ? W("record.sprays_over") : W("record.sprays_within"),
                            BD_ARGS(bd_name(d->title), bd_count((double)sum->sprays)), with, c.most,
                            "sprays", source);
     else
-        bd_card_find_limit(card, "record.sprays", is_used_up ? BD_CARE : BD_NOTE,
-                           is_used_up ? W("record.sprays_used_up") : W("record.sprays_left"),
-                           BD_ARGS(bd_name(d->title), bd_count(fmax(0.0, c.most - (double)sum->sprays))),
-                           (double)sum->sprays, c.most, "sprays", source);
-    return !is_over || c.is_borrowed || !bd_trust_can_stop(c.trust);
+        bd_card_find_limit(
+            card, "record.sprays", is_used_up ? BD_CARE : BD_NOTE,
+            is_used_up ? W("record.sprays_used_up") : W("record.sprays_left"),
+            BD_ARGS(bd_name(d->title), bd_count(fmax(0.0, c.most - (double)sum->sprays))),
+            (double)sum->sprays, c.most, "sprays", source);
+    return !is_over || !bd_trust_can_stop(c.trust);
 }
 
 static void judge_interval(const bd_knowledge *know, const bd_record_bags *bags,
@@ -191,7 +192,7 @@ static void judge_interval(const bd_knowledge *know, const bd_record_bags *bags,
 }
 
 double bd_record_judge_material(const bd_knowledge *know, const bd_records *records,
-                                const bd_record_query *query, const bd_record_bags *bags,
+                                const bd_record_query *query, int today, const bd_record_bags *bags,
                                 const bd_record_dose *d, bd_card *card)
 {
     double left_g = judge_year(know, records, query, bags, d, card);
@@ -202,7 +203,7 @@ double bd_record_judge_material(const bd_knowledge *know, const bd_records *reco
         return left_g;
     of_material.material = d->material->name;
     bd_record_sum_of(records, &of_material, &sum);
-    judge_interval(know, bags, d, &sum, query->to_day - 1, card);
+    judge_interval(know, bags, d, &sum, today, card);
     return judge_sprays(know, bags, d, &sum, card) ? left_g : 0.0;
 }
 
@@ -211,8 +212,7 @@ static void judge_nutrient(const bd_knowledge *know, const bd_record_sum *sum,
                            const bd_record_bags *bags, const bd_record_dose *doses, size_t count,
                            bd_nutrient n, bd_card *card)
 {
-    bd_ceiling c =
-        ceiling_of(know, "any", BD_USE_SEASON, BD_LIMIT_NUTRIENT_PER_AREA, &n, bags);
+    bd_ceiling c = ceiling_of(know, "any", BD_USE_SEASON, BD_LIMIT_NUTRIENT_PER_AREA, &n, bags);
     double given = sum->gives_g_per_bag[n].high, more = 0.0, scale;
     char source[BD_CITE_SIZE];
     bool is_over;
@@ -232,7 +232,7 @@ static void judge_nutrient(const bd_knowledge *know, const bd_record_sum *sum,
 }
 
 static void judge_all(const bd_knowledge *know, const bd_records *records,
-                      const bd_record_query *query, const bd_record_bags *bags,
+                      const bd_record_query *query, int today, const bd_record_bags *bags,
                       bd_record_dose *doses, size_t count, bd_card *card)
 {
     bd_record_sum sum;
@@ -241,7 +241,8 @@ static void judge_all(const bd_knowledge *know, const bd_records *records,
         doses[i].permitted_g_per_bag = HUGE_VAL;
         if (doses[i].material != NULL)
             doses[i].permitted_g_per_bag =
-                bd_record_judge_material(know, records, query, bags, &doses[i], card) / doses[i].times;
+                bd_record_judge_material(know, records, query, today, bags, &doses[i], card) /
+                doses[i].times;
     }
     bd_record_sum_of(records, query, &sum);
     for (int n = 0; n < BD_NUTRIENT_COUNT; n++)
@@ -255,8 +256,8 @@ static bd_status check_pair(const bd_value *file, const bd_value *group, bd_erro
 {
     if (file != NULL && group != NULL)
         return BD_OK;
-    (void)bd_fail(err, BD_MISSING, file == NULL ? "--record" : "--group",
-                  "is needed beside %s", file == NULL ? "--group" : "--record");
+    (void)bd_fail(err, BD_MISSING, file == NULL ? "--record" : "--group", "is needed beside %s",
+                  file == NULL ? "--group" : "--record");
     (void)bd_accepts(err, "--record FILE --group NAME, as they stand in the record");
     return BD_MISSING;
 }
@@ -264,7 +265,8 @@ static bd_status check_pair(const bd_value *file, const bd_value *group, bd_erro
 bd_status bd_record_judge(const bd_knowledge *know, const bd_request *r, const bd_record_bags *bags,
                           bd_record_dose *doses, size_t count, bd_card *card, bd_error *err)
 {
-    const bd_value *file = bd_request_get(r, BD_OPT_RECORD), *group = bd_request_get(r, BD_OPT_GROUP);
+    const bd_value *file = bd_request_get(r, BD_OPT_RECORD),
+                   *group = bd_request_get(r, BD_OPT_GROUP);
     const bd_value *who = bd_request_get(r, BD_OPT_WHO);
     bd_record_query query = {0};
     bd_records records;
@@ -285,7 +287,7 @@ bd_status bd_record_judge(const bd_knowledge *know, const bd_request *r, const b
     if (status == BD_OK) {
         bd_record_tell_state(&records, file->text, card);
         bd_record_tell_last(&records, &query, r->today, who == NULL ? "" : who->text, card);
-        judge_all(know, &records, &query, bags, doses, count, card);
+        judge_all(know, &records, &query, r->today, bags, doses, count, card);
     }
     bd_records_clear(&records);
     return status;

@@ -4,8 +4,8 @@
  *
  * Figures: nutrient.<form>.given_per_bag and nutrient.<form>.left_per_bag, both
  * as element and as oxide; left.share, what was given of the need, of the first
- * target; left.product.per_bag, the most of --material that goes into what is
- * left.
+ * target; left.<material>.per_bag, the most of a --material that goes into what
+ * is left.
  */
 #include <math.h>
 #include <stdio.h>
@@ -71,7 +71,8 @@ static void show_form(const left *l, bd_nutrient_form form)
     char id[64];
 
     (void)snprintf(id, sizeof id, "nutrient.%s.left_per_bag", bd_nutrient_form_name(form));
-    bd_card_figure(l->card, id, W("figure.left_per_bag"), BD_ARGS(bd_name(bd_nutrient_form_name(form))),
+    bd_card_figure(l->card, id, W("figure.left_per_bag"),
+                   BD_ARGS(bd_name(bd_nutrient_form_name(form))),
                    bd_range_scale(l->left_g_per_bag[form.nutrient], bd_as_form(form, 1.0)), "g");
 }
 
@@ -92,8 +93,8 @@ static bd_status add_need(left *l, const char *text, const bd_target *t)
     if (status != BD_OK)
         return status;
     if (l->is_needed[n] || !(need.low > 0.0)) {
-        (void)bd_fail(l->err, BD_CONFLICT, "--need", "'%.60s': %s is needed twice, or not at all", text,
-                      bd_nutrient_symbol(n));
+        (void)bd_fail(l->err, BD_CONFLICT, "--need", "'%.60s': %s is needed twice, or not at all",
+                      text, bd_nutrient_symbol(n));
         (void)bd_accepts(l->err, "one need above zero for each nutrient");
         return BD_CONFLICT;
     }
@@ -104,7 +105,8 @@ static bd_status add_need(left *l, const char *text, const bd_target *t)
         show_form(l, (bd_nutrient_form){n, true});
     if (bd_card_get(l->card, "left.share") == NULL)
         bd_card_figure(l->card, "left.share", W("figure.given_share"),
-                       BD_ARGS(bd_name(bd_nutrient_form_name(t->form))), bd_range_over(given, need), "share");
+                       BD_ARGS(bd_name(bd_nutrient_form_name(t->form))), bd_range_over(given, need),
+                       "share");
     if (bd_is_over(given.low, need.high))
         bd_card_find_limit(l->card, "record.over_need", BD_CARE, W("record.over_need"),
                            BD_ARGS(bd_name(bd_nutrient_form_name(t->form))), given.low * as_asked,
@@ -162,10 +164,11 @@ static void show_product_left(const left *l, const bd_offer *o, double by_year)
             most = fmin(most, l->left_g_per_bag[n].low / o->product.share[n].high);
     if (!(most < HUGE_VAL))
         return;
-    (void)snprintf(id, sizeof id, "left.%.60s.per_bag", o->material == NULL ? "own" : o->material->name);
+    (void)snprintf(id, sizeof id, "left.%.60s.per_bag",
+                   o->material == NULL ? "own" : o->material->name);
     if (bd_card_get(l->card, id) == NULL)
-        bd_card_figure(l->card, id, W("figure.left_product"), BD_ARGS(bd_name(o->title)), bd_exactly(most),
-                       "g");
+        bd_card_figure(l->card, id, W("figure.left_product"), BD_ARGS(bd_name(o->title)),
+                       bd_exactly(most), "g");
 }
 
 static bd_status judge_asked(left *l)
@@ -179,7 +182,8 @@ static bd_status judge_asked(left *l)
         double by_year = HUGE_VAL;
 
         if (o->material != NULL)
-            by_year = bd_record_judge_material(l->know, l->records, &l->query, &l->bags, &dose, l->card);
+            by_year = bd_record_judge_material(l->know, l->records, &l->query, l->request->today,
+                                               &l->bags, &dose, l->card);
         show_product_left(l, o, by_year);
     }
     return status;
@@ -207,12 +211,13 @@ static void judge_given(const left *l)
         const bd_material *m = NULL;
         bd_record_dose dose;
 
-        if (!bd_entry_stands(e) || strcmp(e->group, l->query.group) != 0 || e->material[0] == '\0' ||
-            !bd_record_use_feeds(e->use) || !is_first_of_its_kind(l, i) ||
+        if (!bd_entry_stands(e) || strcmp(e->group, l->query.group) != 0 ||
+            e->material[0] == '\0' || !bd_record_use_feeds(e->use) || !is_first_of_its_kind(l, i) ||
             bd_catalogue_material(l->know->catalogue, e->material, &m, NULL) != BD_OK)
             continue;
         dose = (bd_record_dose){.material = m, .title = m->title, .use = e->use};
-        (void)bd_record_judge_material(l->know, l->records, &l->query, &l->bags, &dose, l->card);
+        (void)bd_record_judge_material(l->know, l->records, &l->query, l->request->today, &l->bags,
+                                       &dose, l->card);
     }
 }
 
@@ -233,7 +238,8 @@ static void show_given(const left *l)
 bd_status bd_record_left(const bd_knowledge *know, const bd_request *request,
                          const bd_records *records, bd_card *card, bd_error *err)
 {
-    const bd_value *group = bd_request_get(request, BD_OPT_GROUP), *who = bd_request_get(request, BD_OPT_WHO);
+    const bd_value *group = bd_request_get(request, BD_OPT_GROUP),
+                   *who = bd_request_get(request, BD_OPT_WHO);
     left l = {.know = know, .request = request, .records = records, .card = card, .err = err};
     bd_status status;
 

@@ -12,6 +12,7 @@
 #include "job/bags.h"
 #include "job/delivers.h"
 #include "job/dissolved.h"
+#include "job/habits.h"
 #include "job/job.h"
 #include "job/measuring.h"
 #include "job/roots.h"
@@ -471,6 +472,8 @@ bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, 
     bd_card_title(card, W("sidedress.title"),
                   BD_ARGS(bd_name(d.offer->title), bd_count(d.bags.count), bd_count(d.rounds)));
     show_bases(&d);
+    bd_habits_tell_growing(know, &d.planting, card);
+    bd_habits_tell_dressing(know, &d.planting, card);
     judge_label_per_bag(&d);
     if (d.per_bag_volume != NULL)
         status = judge_dissolved(&d, &bath);

@@ -134,7 +134,7 @@ static void split_by_nutrient(splitter *s, bd_nutrient n, const struct rhythm *r
     c = find(s, "any", BD_LIMIT_NUTRIENT_STRENGTH, &n, rhythm->per);
     if (c.limit != NULL && !c.is_never)
         add_step(s, &(step){bd_nutrient_symbol(n), bd_ceiling_as_element(&c, c.usual) / share,
-                            bd_ceiling_as_element(&c, c.most) / share, gap});
+                            bd_ceiling_as_element(&c, c.most) / share, rhythm});
 }
 
 void bd_split_show(const bd_knowledge *know, const bd_request *request,
@@ -147,11 +147,9 @@ void bd_split_show(const bd_knowledge *know, const bd_request *request,
                   .days_left = left == NULL ? 0.0 : left->number.low};
 
     for (size_t i = 0; i < RHYTHM_COUNT; i++) {
-        const bd_fact *gap = bd_catalogue_practice(know->catalogue, rhythms[i].gap);
-
-        split_by_product(&s, i, gap);
+        split_by_product(&s, &rhythms[i]);
         for (int n = 0; n < BD_NUTRIENT_COUNT; n++)
-            split_by_nutrient(&s, (bd_nutrient)n, i, gap);
+            split_by_nutrient(&s, (bd_nutrient)n, &rhythms[i]);
     }
     if (s.table == NULL)
         return;

@@ -191,6 +191,17 @@ static double bags_for_rest(const filling *f, double rest_l)
     return most;
 }
 
+static void tell_rest(const filling *f, double rest_l, double grams, double bags)
+{
+    bool is_too_much = bags > f->mix->bags->count;
+    const char *key = is_too_much  ? W("spray.left_over_too_much")
+                      : bags > 0.0 ? W("spray.left_over")
+                                   : W("spray.left_over_unknown");
+
+    bd_card_find(f->card, "spray.left_over", is_too_much ? BD_CARE : BD_NOTE, key,
+                 BD_ARGS(bd_amount(rest_l, "L"), bd_amount(grams, "g"), bd_count(bags)), no_source);
+}
+
 static void show_rest(const filling *f)
 {
     double rest_l = f->mix->tank_l - f->mix->needed_l, grams = 0.0, bags;
@@ -207,9 +218,7 @@ static void show_rest(const filling *f)
     if (bags > 0.0)
         bd_card_figure(f->card, "spray.left_over_bags", W("figure.left_over_bags"), BD_NO_ARGS,
                        bd_exactly(bags), "");
-    bd_card_find(f->card, "spray.left_over", BD_NOTE,
-                 bags > 0.0 ? W("spray.left_over") : W("spray.left_over_unknown"),
-                 BD_ARGS(bd_amount(rest_l, "L"), bd_amount(grams, "g"), bd_count(bags)), no_source);
+    tell_rest(f, rest_l, grams, bags);
 }
 
 void bd_tank_mix_show(const bd_knowledge *know, const bd_request *request, const bd_tank_mix *mix,

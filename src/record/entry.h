@@ -28,14 +28,7 @@ typedef enum bd_entry_fault {
 bd_status bd_entry_read(const char *bytes, size_t n, bd_pool *pool, bd_entry *out,
                         bd_entry_fault *fault, bd_error *err) BD_MUST_CHECK;
 
-/* Adds the line with its newline; texts must have passed bd_entry_check. */
+/* Adds the line with its newline; texts must have passed bd_entry_check (record.h). */
 void bd_entry_write(const bd_entry *entry, bd_text *out);
-
-/*
- * What holds within one entry, whether it was read or is to be written: texts on
- * one line and not too long, numbers in their ranges, and the keys that its use
- * needs.  The id is checked unless it is empty.
- */
-bd_status bd_entry_check(const bd_entry *entry, bd_error *err) BD_MUST_CHECK;
 
 #endif

@@ -100,6 +100,13 @@ static inline bool bd_entry_stands(const bd_entry *e)
     return !e->is_reversed && e->reverses[0] == '\0';
 }
 
+/*
+ * What holds within one entry, whether it was read or is to be written: texts on
+ * one line and not too long, numbers in their ranges, and the keys that its use
+ * needs.  The id is checked unless it is empty.
+ */
+bd_status bd_entry_check(const bd_entry *entry, bd_error *err) BD_MUST_CHECK;
+
 /* A file's lines, in its order.  All memory is freed by bd_records_clear. */
 typedef struct bd_records {
     bd_entry *items;

@@ -296,6 +296,24 @@ static void rules_have_a_source(void **state)
     assert_string_equal(bd_rule_source(catalogue, "rule.unheard_of", buffer), "");
 }
 
+/* Sentences come from the catalogue's files, and the card is shown after those are freed. */
+static void card_outlives_the_catalogue(void **state)
+{
+    bd_handling h = {.is_foliar = true};
+    bd_catalogue *passing = NULL;
+    bd_card card;
+
+    (void)state;
+    assert_int_equal(bd_catalogue_load(NULL, &passing, NULL), BD_OK);
+    bd_card_init(&card, "spray");
+    bd_cautions_add(&card, passing, &h);
+    bd_catalogue_free(passing);
+    assert_true(card.caution_count > 0);
+    for (size_t i = 0; i < card.caution_count; i++)
+        assert_int_equal(strncmp(card.cautions[i].line.key, "caution.", strlen("caution.")), 0);
+    bd_card_clear(&card);
+}
+
 static void every_allocation_may_fail(void **state)
 {
     bd_handling h = handling_of(&rows[1]);
@@ -322,7 +340,7 @@ static void every_allocation_may_fail(void **state)
 
 int main(void)
 {
-    struct CMUnitTest tests[COUNT_OF(rows) + 4];
+    struct CMUnitTest tests[COUNT_OF(rows) + 5];
     size_t n = 0;
 
     for (size_t i = 0; i < COUNT_OF(rows); i++)
@@ -330,6 +348,7 @@ int main(void)
     tests[n++] = (struct CMUnitTest)cmocka_unit_test(the_same_caution_stands_once);
     tests[n++] = (struct CMUnitTest)cmocka_unit_test(crops_without_a_name_are_in_no_group);
     tests[n++] = (struct CMUnitTest)cmocka_unit_test(rules_have_a_source);
+    tests[n++] = (struct CMUnitTest)cmocka_unit_test(card_outlives_the_catalogue);
     tests[n++] = (struct CMUnitTest)cmocka_unit_test(every_allocation_may_fail);
     return cmocka_run_group_tests(tests, load, unload);
 }

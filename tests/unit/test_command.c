@@ -107,6 +107,7 @@ static const struct row {
      NULL,
      "/: cannot be read"},
     {"file/no_such_folder", {"materials", "--nutrients", "/nowhere"}, 3, NULL, "/nowhere"},
+    {"file/argument_file_without_a_name", {"@"}, 3, NULL, "bagdose: @: cannot be opened"},
     {"file/no_such_argument_file", {"@/nowhere/beetroot.txt"}, 3, NULL, "/nowhere/beetroot.txt"},
 };
 
