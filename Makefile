@@ -12,6 +12,7 @@ WARN := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes -Wmis
         -Wswitch-enum -Wfloat-equal
 FLAGS_release := -O2
 FLAGS_clang   := -O2
+FLAGS_gccwarn := -O2
 FLAGS_debug   := -O0 -g
 FLAGS_asan    := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 FLAGS_cov     := -O0 -g --coverage
@@ -41,7 +42,7 @@ PREFIX ?= /usr/local
 .SUFFIXES:
 .PHONY: all help deps demo check check-long check-unit check-command check-data check-docs \
         check-layers check-words check-valgrind lint lint-gcc lint-clang lint-tidy lint-cppcheck \
-        format format-check asan bench fuzz coverage install uninstall clean
+        all-tests format format-check asan bench fuzz coverage install uninstall clean
 
 all: build/bagdose
 
@@ -113,6 +114,8 @@ check: check-layers check-words check-unit check-command check-data check-docs #
 check-unit: $(UNIT) $(PUBLISHED) ## unit tests and the checks against published figures
 	@set -e; for t in $(UNIT) $(PUBLISHED); do $$t; done
 
+all-tests: $(UNIT) $(PUBLISHED)
+
 check-command: build/bagdose ## command lines against what they must print
 	@BAGDOSE=$(CURDIR)/build/bagdose sh tests/command/run.sh
 
@@ -145,7 +148,7 @@ lint-gcc:
 	@$(MAKE) --no-print-directory FLAVOUR=gccwarn DEV=1 build/gccwarn/libbagdose.a build/gccwarn/bagdose
 
 lint-clang:
-	@$(MAKE) --no-print-directory FLAVOUR=clang DEV=1 build/clang/libbagdose.a build/clang/bagdose
+	@$(MAKE) --no-print-directory FLAVOUR=clang DEV=1 build/clang/bagdose all-tests
 
 lint-cppcheck:
 	cppcheck --quiet --std=c11 --error-exitcode=1 --inline-suppr --enable=warning,performance,portability \

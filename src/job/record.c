@@ -163,14 +163,23 @@ static bd_status read_product(const job *j, const bd_request *r, const bd_value 
 
 /* ---- writing, the last step ---- */
 
-static bd_status check_ready(const job *j)
+/* What would fail only once the entry stands on file. */
+static bd_status check_language(const job *j)
 {
     bd_language language;
-    bd_status status = bd_card_status(j->card, j->err);
+    bd_status status = bd_language_read(text_or(j, BD_OPT_LANGUAGE, "en"), &language, j->err);
 
-    if (status == BD_OK)
-        status = bd_language_read(text_or(j, BD_OPT_LANGUAGE, "en"), &language, j->err);
     bd_error_at(j->err, "--language");
+    return status;
+}
+
+static bd_status check_entries(const job *j, const bd_entry *entries, size_t count)
+{
+    bd_status status = BD_OK;
+
+    for (size_t i = 0; i < count && status == BD_OK; i++)
+        status = bd_entry_check(&entries[i], j->err);
+    bd_error_at(j->err, "record");
     return status;
 }
 
@@ -282,9 +291,13 @@ static bd_status keep(const job *j, const bd_entry *entries, size_t count,
 {
     bd_records records;
     bd_record_file *file = NULL;
-    bd_status status = bd_record_open(j->path, &records, &file, j->err);
-    size_t first = records.count;
+    bd_status status = check_entries(j, entries, count);
+    size_t first;
 
+    if (status != BD_OK)
+        return status;
+    status = bd_record_open(j->path, &records, &file, j->err);
+    first = records.count;
     if (status == BD_OK)
         status = bd_records_add(&records, entries, count, j->err);
     bd_error_at(j->err, "record");
@@ -292,7 +305,7 @@ static bd_status keep(const job *j, const bd_entry *entries, size_t count,
         status = check(j, &records, first);
     if (status == BD_OK) {
         tell_kept(j, &records, first);
-        status = check_ready(j);
+        status = bd_card_status(j->card, j->err);
     }
     if (status == BD_OK)
         status = bd_record_append(file, &records, j->err);
@@ -549,6 +562,8 @@ bd_status bd_job_record(const bd_knowledge *know, const bd_request *request, bd_
     action what = SHOW;
     bd_status status = read_action(&j, &what);
 
+    if (status == BD_OK)
+        status = check_language(&j);
     if (status == BD_OK)
         status = need_option(&j, BD_OPT_RECORD, "--record FILE, such as terrace.record.jsonl");
     if (status != BD_OK)

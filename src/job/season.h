@@ -60,6 +60,7 @@ typedef struct bd_season_group {
     bd_record_sum given; /* from sowing until today */
 
     /* plan */
+    double given_load_ds_l_per_m; /* salt of what the record says was given  */
     bool is_dissolved;
     double pour_l;                     /* on one bag each time; 0 when dry */
     bd_shelf_item items[BD_SHELF_MAX]; /* as the shelf is ordered          */
@@ -79,6 +80,9 @@ typedef struct bd_season_group {
     double rescue_portion_l;
     bool is_settled;
     bd_settlement settlement;
+    bd_reuse reuse;
+    bd_flush flush; /* before the next crop */
+    double flush_portion_l;
 } bd_season_group;
 
 typedef struct bd_season {
@@ -132,6 +136,8 @@ bd_status bd_season_shelf(bd_season *s) BD_MUST_CHECK;
 bd_status bd_season_ceilings(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 bd_status bd_season_choose(bd_season *s) BD_MUST_CHECK;
 bd_status bd_season_rounds(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+/* The money for whole packs beyond the stock; 0 without a price. */
+double bd_season_price(const bd_garden_product *product, double grams);
 /* Grams of a product for all bags of all groups. */
 double bd_season_total(const bd_season *s, size_t product);
 

@@ -12,8 +12,6 @@
 static const bd_nutrient_form forms[BD_NPK_COUNT] = {{BD_N, false}, {BD_P, true}, {BD_K, true}};
 /* Grams and money that are rounding, not amounts. */
 static const double nothing = 1e-6;
-/* Poured on a bag when nobody said how much: a twentieth of its volume. */
-static const double pour_share = 0.05;
 /* For crops without a published threshold: no bag comes near it. */
 static const double any_ece_ds_per_m = 1e3;
 
@@ -258,10 +256,34 @@ static void set_interval(const bd_season *s, bd_season_group *g)
     if (last != NULL)
         g->order.first_day = clamp(last->day - g->garden->sown + g->order.interval_days,
                                    g->order.first_day, g->season_days - 1);
+}
+
+/* No feed before what was too much would have been used up. */
+static void wait_after_rescue(bd_season_group *g)
+{
     if (g->is_rescued)
         g->order.first_day =
             clamp(ceil(g->garden->overdose.day - g->garden->sown + g->rescue.wait_days),
                   g->order.first_day, g->season_days - 1);
+}
+
+/* Salt of what the record says was given, as far as the shelf knows the material. */
+static double recorded_load(const bd_season *s, const bd_season_group *g)
+{
+    double sum = 0.0;
+
+    for (size_t i = 0; i < s->shelf.count; i++) {
+        bd_record_query query = {
+            .group = g->garden->name, .from_day = g->garden->sown, .to_day = s->request->today};
+        bd_record_sum given;
+
+        if (s->shelf.items[i].material == NULL)
+            continue;
+        query.material = s->shelf.items[i].material->name;
+        bd_record_sum_of(s->records, &query, &given);
+        sum += given.product_g_per_bag * g->items[i].load_ds_l_per_m_per_g;
+    }
+    return sum;
 }
 
 static void set_counts(bd_season_group *g)
@@ -305,12 +327,17 @@ static void set_uptake(const bd_season *s, bd_season_group *g)
 bd_status bd_season_ceilings(bd_season *s, bd_season_group *g)
 {
     const bd_value *pour = bd_request_get(&g->garden->ask, BD_OPT_PER_BAG);
+    const bd_fact *usual_share = bd_catalogue_practice(s->know->catalogue, "pour-share");
     bd_status status = BD_OK;
 
     g->is_dissolved = g->garden->way == BD_GIVE_DISSOLVED || pour != NULL;
     g->pour_l = !g->is_dissolved ? 0.0
                 : pour != NULL   ? pour->number.typical
-                                 : g->bags.bag.volume_l * pour_share;
+                                 : g->bags.bag.volume_l * usual_share->value.typical;
+    if (g->is_dissolved && pour == NULL)
+        bd_card_assume(
+            s->card, "season.pour", W("assume.season_pour"), BD_ARGS(bd_name(g->garden->name)),
+            &(bd_range){g->pour_l, g->pour_l, g->pour_l}, "L", "common practice, no source");
     for (size_t i = 0; i < s->shelf.count && status == BD_OK; i++)
         status = set_item(s, g, i);
     set_nutrient_ceilings(s, g);
@@ -320,6 +347,10 @@ bd_status bd_season_ceilings(bd_season *s, bd_season_group *g)
     set_counts(g);
     set_base(s, g);
     set_uptake(s, g);
+    g->given_load_ds_l_per_m = recorded_load(s, g);
+    if (status == BD_OK)
+        status = bd_season_rescue(s, g);
+    wait_after_rescue(g);
     return status;
 }
 
@@ -379,7 +410,7 @@ static bd_status choose(const bd_season *s, const bd_season_group *g, unsigned s
 }
 
 /* Whole packs of a product beyond what is in stock. */
-static double price_of(const bd_garden_product *p, double grams)
+double bd_season_price(const bd_garden_product *p, double grams)
 {
     double missing = grams - (p->has_stock ? p->stock_g : 0.0);
 
@@ -408,7 +439,7 @@ static bd_status try_set(const bd_season *s, unsigned set, outcome *out)
         out->load += choice.load_ds_l_per_m * g->bags.count;
     }
     for (size_t i = 0; i < s->shelf.count; i++)
-        out->price += price_of(&s->garden->shelf[i], grams[i]);
+        out->price += bd_season_price(&s->garden->shelf[i], grams[i]);
     return BD_OK;
 }
 

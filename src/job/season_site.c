@@ -245,13 +245,18 @@ double bd_season_water_ec(const bd_season *s, const bd_season_group *g)
     return bd_media_figure(s->know->media, "water-conductivity")->value.typical;
 }
 
+/* A meter's reading; else a fresh mix and what the record added, of which some was taken up or
+ * drained. */
 static bd_range existing_ece(const bd_season *s, const bd_season_group *g)
 {
     const bd_value *given = bd_request_get(&g->garden->ask, BD_OPT_ECE);
+    double fresh = bd_media_figure(s->know->media, "existing-ece")->value.typical;
+    double saturation_l = bd_medium_saturation(g->bags.medium).typical * g->bags.bag.volume_l;
+    double added = g->given_load_ds_l_per_m / saturation_l;
 
     if (given != NULL)
         return given->number;
-    return bd_exactly(bd_media_figure(s->know->media, "existing-ece")->value.typical);
+    return bd_range_of(fresh, fresh + added / 2.0, fresh + added);
 }
 
 bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g)
@@ -287,17 +292,17 @@ bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g)
 
 static bd_status set_watering(bd_season *s, bd_season_group *g)
 {
-    static const double usable_share = 0.5; /* readily available water, FAO-56 table 22 */
     const bd_fact *eto = bd_media_figure(s->know->media, "reference-evapotranspiration");
     bd_rootzone zone = bd_season_zone(s, g);
-    bd_watering_order order = {.kc = zone.kc,
-                               .eto_mm_per_d = eto->value,
-                               .area_m2 = zone.area_m2,
-                               .store_l = zone.capacity_l - zone.wilting_l,
-                               .usable_share = usable_share,
-                               .drain_share = zone.leaching_share,
-                               .ease_off_days = figure(s, "ease-off"),
-                               .ease_off_share = figure(s, "ease-off-share")};
+    bd_watering_order order = {
+        .kc = zone.kc,
+        .eto_mm_per_d = eto->value,
+        .area_m2 = zone.area_m2,
+        .store_l = zone.capacity_l - zone.wilting_l,
+        .usable_share = bd_catalogue_practice(s->know->catalogue, "usable-water")->value.typical,
+        .drain_share = zone.leaching_share,
+        .ease_off_days = figure(s, "ease-off"),
+        .ease_off_share = figure(s, "ease-off-share")};
     bd_error e = {.status = BD_OK};
     bd_status status = bd_watering_table(&order, &g->watering, &e);
 

@@ -58,11 +58,11 @@ static const struct guide_row {
     double tolerance;
     const char *source;
 } guide_rows[] = {
-    {"guide/florida_low", "carrot", "mehlich-3", "low", "UFIFAS_M3", {19.62, 13.45, 13.45}, 0.005,
+    {"guide/florida_low", "carrot", "mehlich-3", "low", "UFIFAS_M3", {19.6, 13.5, 13.5}, 0.05,
      "175-120-120 lb/acre, crop page"},
-    {"guide/florida_high", "carrot", "mehlich-3", "high", "UFIFAS_M3", {19.62, 0, 0}, 0.005,
+    {"guide/florida_high", "carrot", "mehlich-3", "high", "UFIFAS_M3", {19.6, 0, 0}, 0.05,
      "175-0-0 lb/acre, crop page"},
-    {"guide/florida_middling", "carrot", NULL, NULL, "UFIFAS_M3", {19.62, 11.21, 11.21}, 0.005,
+    {"guide/florida_middling", "carrot", NULL, NULL, "UFIFAS_M3", {19.6, 11.2, 11.2}, 0.05,
      "175-100-100 lb/acre, crop page"},
     {"guide/norway", "carrot", "al", "optimum", "NIBIO", {9.0, 9.2, 16.9}, 0.05,
      "9-4.0-14 as elements, handbook"},
