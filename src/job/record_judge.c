@@ -163,13 +163,13 @@ static bool judge_sprays(const bd_knowledge *know, const bd_record_bags *bags,
         bd_card_find_limit(card, "record.sprays", level_over(&c, is_over),
                            is_over ? W("record.sprays_over") : W("record.sprays_within"),
                            BD_ARGS(bd_name(d->title), bd_count((double)sum->sprays)), with, c.most,
-                           "sprays", source);
+                           "", source);
     else
         bd_card_find_limit(
             card, "record.sprays", is_used_up ? BD_CARE : BD_NOTE,
             is_used_up ? W("record.sprays_used_up") : W("record.sprays_left"),
             BD_ARGS(bd_name(d->title), bd_count(fmax(0.0, c.most - (double)sum->sprays))),
-            (double)sum->sprays, c.most, "sprays", source);
+            (double)sum->sprays, c.most, "", source);
     return !is_over || !bd_trust_can_stop(c.trust);
 }
 

@@ -56,7 +56,7 @@ typedef struct bd_shelf_choice {
  *          corner, where as many bounds are tight as products are used, at most
  *          three, so every corner is tried.  Not meeting `to_give` is allowed and
  *          comes before price: least of K2O, then of N, then of P2O5.  Equal prices
- *          are settled by less salt, then by fewer products.
+ *          are settled by less salt, then by less nutrient in all, then by fewer products.
  * Holds    exactly, for any shelf of this size.
  * Example  120 N, 60 P2O5, 40 K2O from 18-46-0, 46-0-0 and 0-0-60:
  *          130.4, 209.8 and 66.7

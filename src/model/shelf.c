@@ -155,12 +155,23 @@ static bool is_less(double a, double b)
     return a < b - nothing * (fabs(a) + fabs(b));
 }
 
+static double given_in_all(const bd_shelf_choice *c)
+{
+    double sum = 0.0;
+
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        sum += c->gives[n];
+    return sum;
+}
+
 static bool is_better(const bd_problem *p, const bd_shelf_choice *a, const bd_shelf_choice *b)
 {
-    const double mine[] = {a->short_of[BD_NPK_K2O], a->short_of[BD_NPK_N], a->short_of[BD_NPK_P2O5],
-                           a->price, a->load_ds_l_per_m};
-    const double theirs[] = {b->short_of[BD_NPK_K2O], b->short_of[BD_NPK_N],
-                             b->short_of[BD_NPK_P2O5], b->price, b->load_ds_l_per_m};
+    const double mine[] = {a->short_of[BD_NPK_K2O],  a->short_of[BD_NPK_N],
+                           a->short_of[BD_NPK_P2O5], a->price,
+                           a->load_ds_l_per_m,       given_in_all(a)};
+    const double theirs[] = {b->short_of[BD_NPK_K2O],  b->short_of[BD_NPK_N],
+                             b->short_of[BD_NPK_P2O5], b->price,
+                             b->load_ds_l_per_m,       given_in_all(b)};
 
     for (size_t i = 0; i < sizeof mine / sizeof mine[0]; i++)
         if (is_less(mine[i], theirs[i]) || is_less(theirs[i], mine[i]))

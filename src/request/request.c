@@ -276,6 +276,7 @@ static bd_status read_measures(int count, char *const args[], bd_request *r, bd_
         const char *word = NULL;
         bd_status status;
 
+        assert(args[i] != NULL); /* a command line has no holes */
         if (strncmp(args[i], joined, sizeof joined - 1) == 0)
             word = args[i] + sizeof joined - 1;
         else if (strcmp(args[i], name) == 0 && i + 1 < count)

@@ -50,7 +50,7 @@ static int killed, failed, confirmed, cut;
 
 static _Noreturn void give_up(int run, const char *what, int number)
 {
-    (void)fprintf(stderr, "kill: run %d: %s (entry %d); see %s\n", run, what, number, record);
+    (void)fprintf(stderr, "kill: run %d: %s (entry %d)\n", run, what, number);
     exit(1);
 }
 

@@ -16,3 +16,25 @@ ${CC:-cc} $flags -Isrc -o "$tmp/driver" "$here/driver.c" src/base/*.c src/record
     src/quantity/nutrient.c src/words/utf8.c -ljansson -lm
 mkdir "$tmp/folder"
 "$tmp/driver" "$command" "$tmp/interpose.so" "$tmp/folder" "$count" "$seed"
+# What was written meets its schema, says a validator that is none of ours.
+/usr/bin/python3 - "$tmp/folder/killed.record.jsonl" <<'PY'
+import json, sys
+import jsonschema
+schema = json.load(open("nutrients/schema/record.schema.json", encoding="utf-8"))
+jsonschema.Draft7Validator.check_schema(schema)
+validator = jsonschema.Draft7Validator(schema)
+lines = open(sys.argv[1], "rb").read().split(b"\n")[:-1]
+bad = 0
+for n, line in enumerate(lines, 1):
+    try:
+        entry = json.loads(line)
+    except ValueError:
+        if n == len(lines):
+            continue  # a torn end, left by the last run
+        raise
+    for e in validator.iter_errors(entry):
+        print(f"kill: line {n}: {e.message[:200]}", file=sys.stderr)
+        bad = 1
+print(f"kill: {len(lines)} lines meet the schema" if not bad else "kill: the schema is not met")
+sys.exit(bad)
+PY

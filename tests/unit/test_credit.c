@@ -87,8 +87,8 @@ static void test_slow_feed_runs_out(void **state)
     for (size_t i = 0; i < COUNT_OF(feed_rows); i++) {
         bd_npk g;
 
-        assert_int_equal(bd_credit_slow_feed(&in_it, feed_rows[i].lasts, feed_rows[i].gone, &g, NULL),
-                         BD_OK);
+        assert_int_equal(
+            bd_credit_slow_feed(&in_it, feed_rows[i].lasts, feed_rows[i].gone, &g, NULL), BD_OK);
         assert_close(g.of[BD_NPK_N].typical, 9.0 * feed_rows[i].left, 1e-12);
         assert_close(g.of[BD_NPK_K2O].high, 6.0 * feed_rows[i].left, 1e-12);
     }

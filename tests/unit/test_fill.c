@@ -89,13 +89,42 @@ static const struct mix_row {
     double low_kg_per_l, high_kg_per_l, low_water, high_water;
     const char *source;
 } mix_rows[] = {
-    {"mix/equal_parts", {"soil", "sand", "compost"}, {1, 1, 1}, 0.0, 0.9, 1.1, 0.33, 0.45,
-     "Bunt, soil, sand and compost 1:1:1: 0.9 to 1.1 kg/L; water 35 to 45 %, less if nothing nests"},
-    {"mix/soil_alone", {"soil", NULL, NULL}, {100, 0, 0}, 0.1, 1.1, 1.4, 0.30, 0.44,
+    {"mix/equal_parts",
+     {"soil", "sand", "compost"},
+     {1, 1, 1},
+     0.0,
+     0.9,
+     1.1,
+     0.33,
+     0.45,
+     "Bunt, soil, sand and compost 1:1:1: 0.9 to 1.1 kg/L; water 35 to 45 %, less if nothing "
+     "nests"},
+    {"mix/soil_alone",
+     {"soil", NULL, NULL},
+     {100, 0, 0},
+     0.1,
+     1.1,
+     1.4,
+     0.30,
+     0.44,
      "cultivated loam 1.1 to 1.4 kg/L"},
-    {"mix/compost_alone", {"compost", NULL, NULL}, {5, 0, 0}, 0.2, 0.3, 0.6, 0.45, 0.60,
+    {"mix/compost_alone",
+     {"compost", NULL, NULL},
+     {5, 0, 0},
+     0.2,
+     0.3,
+     0.6,
+     0.45,
+     0.60,
      "mature compost 0.3 to 0.6 kg/L dry"},
-    {"mix/peat_and_perlite", {"peat", "perlite", NULL}, {50, 50, 0}, 0.0, 0.09, 0.16, 0.4, 0.6,
+    {"mix/peat_and_perlite",
+     {"peat", "perlite", NULL},
+     {50, 50, 0},
+     0.0,
+     0.09,
+     0.16,
+     0.4,
+     0.6,
      "peat mixes 0.09 to 0.16 kg/L"},
 };
 
@@ -105,8 +134,8 @@ static void test_mixes_lie_where_the_books_say(void **state)
     for (size_t i = 0; i < COUNT_OF(mix_rows); i++) {
         const struct mix_row *r = &mix_rows[i];
         bd_fill_share shares[3];
-        bd_fill_order order = {.shares = shares, .bag_l = 20, .bags = 2, .bucket_l = 10,
-                               .mixing_loss = r->loss};
+        bd_fill_order order = {
+            .shares = shares, .bag_l = 20, .bags = 2, .bucket_l = 10, .mixing_loss = r->loss};
         bd_fill f;
 
         for (size_t j = 0; j < 3 && r->part[j] != NULL; j++)
@@ -201,8 +230,10 @@ static const struct bad_row {
     {"fill/no_litres", {.count = 1, .bag_l = 0, .bags = 1, .bucket_l = 10}},
     {"fill/nan_bags", {.count = 1, .bag_l = 10, .bags = (double)NAN, .bucket_l = 10}},
     {"fill/no_bucket", {.count = 1, .bag_l = 10, .bags = 1, .bucket_l = -1}},
-    {"fill/settles_too_far", {.count = 1, .bag_l = 10, .bags = 1, .bucket_l = 10, .settling = 0.51}},
-    {"fill/mixing_nan", {.count = 1, .bag_l = 10, .bags = 1, .bucket_l = 10, .mixing_loss = (double)NAN}},
+    {"fill/settles_too_far",
+     {.count = 1, .bag_l = 10, .bags = 1, .bucket_l = 10, .settling = 0.51}},
+    {"fill/mixing_nan",
+     {.count = 1, .bag_l = 10, .bags = 1, .bucket_l = 10, .mixing_loss = (double)NAN}},
     {"fill/thirteen_parts", {.count = 13, .bag_l = 10, .bags = 1, .bucket_l = 10}},
 };
 
@@ -221,14 +252,15 @@ static void test_bad_orders_are_refused(void **state)
         assert_int_equal(fill(&order, &f), BD_RANGE);
         assert_int_equal(f.count, 77);
     }
-    assert_int_equal(fill(&(bd_fill_order){.shares = &none, .count = 1, .bag_l = 1, .bags = 1,
-                                           .bucket_l = 1},
-                          &(bd_fill){.count = 0}),
-                     BD_RANGE);
-    assert_int_equal(bd_fill_bags(&(bd_fill_order){.shares = &soil, .count = 1, .bag_l = 1,
-                                                   .bags = 1, .bucket_l = 1},
-                                  bd_exactly(0.0), bd_exactly(0.4), &(bd_fill){.count = 0}, NULL),
-                     BD_RANGE);
+    assert_int_equal(
+        fill(&(bd_fill_order){.shares = &none, .count = 1, .bag_l = 1, .bags = 1, .bucket_l = 1},
+             &(bd_fill){.count = 0}),
+        BD_RANGE);
+    assert_int_equal(
+        bd_fill_bags(
+            &(bd_fill_order){.shares = &soil, .count = 1, .bag_l = 1, .bags = 1, .bucket_l = 1},
+            bd_exactly(0.0), bd_exactly(0.4), &(bd_fill){.count = 0}, NULL),
+        BD_RANGE);
 }
 
 /* ---- whatever the mix, its sums add up ---- */

@@ -58,24 +58,78 @@ static const struct guide_row {
     double tolerance;
     const char *source;
 } guide_rows[] = {
-    {"guide/florida_low", "carrot", "mehlich-3", "low", "UFIFAS_M3", {19.6, 13.5, 13.5}, 0.05,
+    {"guide/florida_low",
+     "carrot",
+     "mehlich-3",
+     "low",
+     "UFIFAS_M3",
+     {19.6, 13.5, 13.5},
+     0.05,
      "175-120-120 lb/acre, crop page"},
-    {"guide/florida_high", "carrot", "mehlich-3", "high", "UFIFAS_M3", {19.6, 0, 0}, 0.05,
+    {"guide/florida_high",
+     "carrot",
+     "mehlich-3",
+     "high",
+     "UFIFAS_M3",
+     {19.6, 0, 0},
+     0.05,
      "175-0-0 lb/acre, crop page"},
-    {"guide/florida_middling", "carrot", NULL, NULL, "UFIFAS_M3", {19.6, 11.2, 11.2}, 0.05,
+    {"guide/florida_middling",
+     "carrot",
+     NULL,
+     NULL,
+     "UFIFAS_M3",
+     {19.6, 11.2, 11.2},
+     0.05,
      "175-100-100 lb/acre, crop page"},
-    {"guide/norway", "carrot", "al", "optimum", "NIBIO", {9.0, 9.2, 16.9}, 0.05,
+    {"guide/norway",
+     "carrot",
+     "al",
+     "optimum",
+     "NIBIO",
+     {9.0, 9.2, 16.9},
+     0.05,
      "9-4.0-14 as elements, handbook"},
     {"guide/blanket", "carrot", NULL, NULL, "DOA_LK", {18.0, 9.0, 12.0}, 1e-9, "180-90-120 kg/ha"},
-    {"guide/blanket_beside_a_test", "carrot", "olsen", "index 1", "DOA_LK", {18.0, 9.0, 12.0}, 1e-9,
+    {"guide/blanket_beside_a_test",
+     "carrot",
+     "olsen",
+     "index 1",
+     "DOA_LK",
+     {18.0, 9.0, 12.0},
+     1e-9,
      "180-90-120 kg/ha"},
-    {"guide/nitrogen_has_an_index_of_its_own", "carrot", "olsen", "index 1", "RB209",
-     {4.0, 15.0, 22.5}, 1e-9, "SNS 2: 40; index 1: 150, 225"},
-    {"guide/potato_without_nitrogen", "potato", "olsen", "index 3", "RB209", {-1, 10.0, 15.0}, 1e-9,
+    {"guide/nitrogen_has_an_index_of_its_own",
+     "carrot",
+     "olsen",
+     "index 1",
+     "RB209",
+     {4.0, 15.0, 22.5},
+     1e-9,
+     "SNS 2: 40; index 1: 150, 225"},
+    {"guide/potato_without_nitrogen",
+     "potato",
+     "olsen",
+     "index 3",
+     "RB209",
+     {-1, 10.0, 15.0},
+     1e-9,
      "100 and 150 kg/ha"},
-    {"guide/brazil_beetroot", "beetroot", "resin", "high", "IAC_SP", {2.0, 18.0, 6.0}, 1e-9,
+    {"guide/brazil_beetroot",
+     "beetroot",
+     "resin",
+     "high",
+     "IAC_SP",
+     {2.0, 18.0, 6.0},
+     1e-9,
      "20-180-60 before sowing"},
-    {"guide/german_nitrogen_only", "beetroot", NULL, NULL, "DUEV_T4", {25.0, -1, -1}, 1e-9,
+    {"guide/german_nitrogen_only",
+     "beetroot",
+     NULL,
+     NULL,
+     "DUEV_T4",
+     {25.0, -1, -1},
+     1e-9,
      "250 kg N at 600 dt/ha"},
 };
 
@@ -89,8 +143,8 @@ static void check_guide(void **state)
 
     test.soil_class[BD_NPK_K2O] = r->soil_class;
     test.soil_class[BD_NPK_P2O5] = r->soil_class;
-    assert_int_equal(bd_need_all(crop(r->crop), parts, &test, NULL, &field_site, needs, &count, NULL),
-                     BD_OK);
+    assert_int_equal(
+        bd_need_all(crop(r->crop), parts, &test, NULL, &field_site, needs, &count, NULL), BD_OK);
     found = find(needs, count, r->guide, BD_BASIS_AREA);
     assert_non_null(found);
     for (int n = 0; n < BD_NPK_COUNT; n++) {
@@ -111,15 +165,16 @@ static void test_published_comes_before_memory(void **state)
     size_t count = 0;
 
     (void)state;
-    assert_int_equal(bd_need_all(crop("carrot"), parts, NULL, &own, &field_site, needs, &count, NULL),
-                     BD_OK);
+    assert_int_equal(
+        bd_need_all(crop("carrot"), parts, NULL, &own, &field_site, needs, &count, NULL), BD_OK);
     assert_true(count > 10);
     assert_int_equal(needs[0].way, BD_NEED_OWN);
     for (size_t i = 2; i < count; i++)
         if (needs[i].way == needs[i - 1].way)
             assert_true(needs[i].trust >= needs[i - 1].trust);
     assert_ptr_equal(bd_need_pick(needs, count, BD_NPK_K2O, BD_BASIS_AREA), &needs[0]);
-    assert_int_equal(bd_need_pick(needs, count, BD_NPK_N, BD_BASIS_AREA)->trust, BD_TRUST_PUBLISHED);
+    assert_int_equal(bd_need_pick(needs, count, BD_NPK_N, BD_BASIS_AREA)->trust,
+                     BD_TRUST_PUBLISHED);
     assert_true(bd_need_spread(needs, count, BD_NPK_P2O5) > 5.0); /* 90 to 500 kg/ha */
 }
 
@@ -131,19 +186,22 @@ static void test_another_method_is_refused(void **state)
     size_t count = 77;
 
     (void)state;
-    assert_int_equal(bd_need_all(crop("carrot"), parts, &test, NULL, &field_site, needs, &count, &err),
-                     BD_CONFLICT);
+    assert_int_equal(
+        bd_need_all(crop("carrot"), parts, &test, NULL, &field_site, needs, &count, &err),
+        BD_CONFLICT);
     assert_int_equal(count, 77);
     assert_non_null(strstr(err.text, "bray-1"));
     assert_non_null(strstr(err.accepts, "olsen"));
     assert_non_null(strstr(err.accepts, "mehlich-3"));
 
     test.method = NULL;
-    assert_int_equal(bd_need_all(crop("carrot"), parts, &test, NULL, &field_site, needs, &count, NULL),
-                     BD_MISSING);
+    assert_int_equal(
+        bd_need_all(crop("carrot"), parts, &test, NULL, &field_site, needs, &count, NULL),
+        BD_MISSING);
     test = (bd_soil_test){.method = "mehlich-3", .soil_class = {NULL, NULL, "index 1"}};
-    assert_int_equal(bd_need_all(crop("carrot"), parts, &test, NULL, &field_site, needs, &count, NULL),
-                     BD_UNKNOWN);
+    assert_int_equal(
+        bd_need_all(crop("carrot"), parts, &test, NULL, &field_site, needs, &count, NULL),
+        BD_UNKNOWN);
 }
 
 static void test_only_the_method_of_the_test_counts(void **state)
@@ -153,8 +211,8 @@ static void test_only_the_method_of_the_test_counts(void **state)
     size_t count = 0;
 
     (void)state;
-    assert_int_equal(bd_need_all(crop("carrot"), parts, &test, NULL, &field_site, needs, &count, NULL),
-                     BD_OK);
+    assert_int_equal(
+        bd_need_all(crop("carrot"), parts, &test, NULL, &field_site, needs, &count, NULL), BD_OK);
     assert_non_null(find(needs, count, "RB209", BD_BASIS_AREA));
     assert_null(find(needs, count, "UFIFAS_M3", BD_BASIS_AREA));
     assert_null(find(needs, count, "NIBIO", BD_BASIS_AREA));
@@ -172,7 +230,8 @@ static void test_three_bases_side_by_side(void **state)
                                                              .value = {10.0, 10.0, 10.0},
                                                              .source = "",
                                                              .condition = ""}}};
-    const bd_crop leaflet = {.name = "sweet-potato", .title = "sweet potato", .rates = &rate, .rate_count = 1};
+    const bd_crop leaflet = {
+        .name = "sweet-potato", .title = "sweet potato", .rates = &rate, .rate_count = 1};
     const bd_need_site site = {.bag = {0.1590, 50.0, 0.3144},
                                .plants = 2.0,
                                .field = {.plough_depth_m = 0.20, .plants_per_m2 = 3.3}};
@@ -244,7 +303,8 @@ static void test_every_crop_has_a_way(void **state)
         bd_need needs[BD_NEEDS_MAX];
         size_t count = 0;
 
-        assert_int_equal(bd_need_all(&list[c], parts, NULL, NULL, &site, needs, &count, NULL), BD_OK);
+        assert_int_equal(bd_need_all(&list[c], parts, NULL, NULL, &site, needs, &count, NULL),
+                         BD_OK);
         assert_true(count < BD_NEEDS_MAX);
         if (list[c].rate_count > 0 || list[c].removal_count > 0)
             assert_true(count > 0);

@@ -35,45 +35,90 @@ static const struct shelf_row {
 } shelf_rows[] = {
     {"shelf/one_product_for_one_nutrient",
      {{.name = "sop", .share = {0, 0, 0.50}, .price_per_g = 0.005}},
-     1, {0, 0, 6}, {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
-     {12}, {0}, 1e-9, "by hand"},
+     1,
+     {0, 0, 6},
+     {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
+     {12},
+     {0},
+     1e-9,
+     "by hand"},
     {"shelf/the_cheaper_of_two",
      {{.name = "nitrate", .share = {0.13, 0, 0.46}, .price_per_g = 0.009},
       {.name = "sulfate", .share = {0, 0, 0.50}, .price_per_g = 0.005}},
-     2, {0, 0, 6}, {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
-     {0, 12}, {0}, 1e-9, "19.57 against 10.00 a kg of K2O, growers' notes"},
+     2,
+     {0, 0, 6},
+     {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
+     {0, 12},
+     {0},
+     1e-9,
+     "19.57 against 10.00 a kg of K2O, growers' notes"},
     {"shelf/nitrogen_that_rides_along_is_worth_its_price",
      {{.name = "nitrate", .share = {0.13, 0, 0.46}, .price_per_g = 0.009},
       {.name = "sulfate", .share = {0, 0, 0.50}, .price_per_g = 0.005},
       {.name = "urea", .share = {0.46, 0, 0}, .price_per_g = 0.050}},
-     3, {1.3, 0, 4.6}, {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
-     {10, 0, 0}, {0}, 1e-9, "by hand: 0.090 against 0.046 + 0.141"},
+     3,
+     {1.3, 0, 4.6},
+     {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
+     {10, 0, 0},
+     {0},
+     1e-9,
+     "by hand: 0.090 against 0.046 + 0.141"},
     {"shelf/less_salt_where_there_are_no_prices",
      {{.name = "chloride", .share = {0, 0, 0.60}, .load_ds_l_per_m_per_g = 1.9},
       {.name = "sulfate", .share = {0, 0, 0.50}, .load_ds_l_per_m_per_g = 1.5}},
-     2, {0, 0, 6}, {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
-     {0, 12}, {0}, 1e-9, "by hand: 18 against 19"},
+     2,
+     {0, 0, 6},
+     {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
+     {0, 12},
+     {0},
+     1e-9,
+     "by hand: 18 against 19"},
     {"shelf/too_much_nitrogen_is_not_allowed",
      {{.name = "nitrate", .share = {0.13, 0, 0.46}, .price_per_g = 0.001},
       {.name = "sulfate", .share = {0, 0, 0.50}, .price_per_g = 0.005}},
-     2, {0, 0, 6}, {0.65, (double)HUGE_VAL, (double)HUGE_VAL},
-     {5, 7.4}, {0}, 1e-9, "by hand: 0.65 / 0.13; (6 - 2.3) / 0.5"},
+     2,
+     {0, 0, 6},
+     {0.65, (double)HUGE_VAL, (double)HUGE_VAL},
+     {5, 7.4},
+     {0},
+     1e-9,
+     "by hand: 0.65 / 0.13; (6 - 2.3) / 0.5"},
     {"shelf/what_nothing_holds_stays_short",
      {{.name = "sulfate", .share = {0, 0, 0.50}, .price_per_g = 0.005}},
-     1, {1, 2, 6}, {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
-     {12}, {1, 2, 0}, 1e-9, "by hand"},
+     1,
+     {1, 2, 6},
+     {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
+     {12},
+     {1, 2, 0},
+     1e-9,
+     "by hand"},
     {"shelf/only_with_too_much_of_another",
      {{.name = "compound", .share = {0.10, 0.10, 0.10}, .price_per_g = 0.01}},
-     1, {0, 0, 6}, {0.3, (double)HUGE_VAL, (double)HUGE_VAL},
-     {3}, {0, 0, 5.7}, 1e-9, "by hand"},
+     1,
+     {0, 0, 6},
+     {0.3, (double)HUGE_VAL, (double)HUGE_VAL},
+     {3},
+     {0, 0, 5.7},
+     1e-9,
+     "by hand"},
     {"shelf/nothing_to_give",
      {{.name = "sulfate", .share = {0, 0, 0.50}, .price_per_g = 0.005}},
-     1, {0, 0, 0}, {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
-     {0}, {0}, 0.0, "definition"},
+     1,
+     {0, 0, 0},
+     {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
+     {0},
+     {0},
+     0.0,
+     "definition"},
     {"shelf/an_empty_product_is_no_help",
      {{.name = "chalk", .share = {0, 0, 0}, .price_per_g = 0.0}},
-     1, {1, 0, 0}, {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
-     {0}, {1, 0, 0}, 1e-12, "definition"},
+     1,
+     {1, 0, 0},
+     {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
+     {0},
+     {1, 0, 0},
+     1e-12,
+     "definition"},
 };
 
 static void check_shelf(void **state)
@@ -472,23 +517,24 @@ static void test_the_root_zone_has_the_last_word(void **state)
     bd_rounds_fit easy, tight, none;
 
     (void)state;
-    assert_int_equal(bd_rounds_within(&order, &sulfate, 1, &choice, &zone, 1.0, 0.1, 50.0, &easy, NULL),
-                     BD_OK);
+    assert_int_equal(
+        bd_rounds_within(&order, &sulfate, 1, &choice, &zone, 1.0, 0.1, 50.0, &easy, NULL), BD_OK);
     assert_close(easy.kept, 1.0, 0.0);
-    assert_int_equal(bd_rounds_within(&order, &sulfate, 1, &choice, &zone, 1.0, 0.1, 2.0, &tight, NULL),
-                     BD_OK);
+    assert_int_equal(
+        bd_rounds_within(&order, &sulfate, 1, &choice, &zone, 1.0, 0.1, 2.0, &tight, NULL), BD_OK);
     assert_true(tight.kept > 0.0 && tight.kept < 1.0);
     assert_true(tight.outlook.ece_peak_ds_per_m.high <= 2.0);
     assert_true(tight.outlook.ece_peak_ds_per_m.high > 1.95);
     assert_close(tight.rounds.g[0] + tight.rounds.left_out_g[0], 60.0, 1e-9);
     assert_string_equal(tight.rounds.held_by, "salt");
-    assert_int_equal(bd_rounds_within(&order, &sulfate, 1, &choice, &zone, 1.0, 0.1, 0.2, &none, NULL),
-                     BD_OK);
+    assert_int_equal(
+        bd_rounds_within(&order, &sulfate, 1, &choice, &zone, 1.0, 0.1, 0.2, &none, NULL), BD_OK);
     assert_close(none.kept, 0.0, 0.0);
     assert_int_equal(none.rounds.count, 0);
     assert_close(none.rounds.left_out_g[0], 60.0, 0.0);
-    assert_int_equal(bd_rounds_within(&order, &sulfate, 1, &choice, &zone, -1.0, 0.1, 2.0, &none, NULL),
-                     BD_RANGE);
+    assert_int_equal(
+        bd_rounds_within(&order, &sulfate, 1, &choice, &zone, -1.0, 0.1, 2.0, &none, NULL),
+        BD_RANGE);
 }
 
 static void test_dressings_carry_the_salt_of_their_water(void **state)
@@ -559,7 +605,7 @@ int main(void)
 
     memcpy(tests, plain_tests, sizeof plain_tests);
     for (size_t i = 0; i < COUNT_OF(shelf_rows); i++)
-        tests[COUNT_OF(plain_tests) + i] = (struct CMUnitTest){shelf_rows[i].name, check_shelf, NULL,
-                                                               NULL, (void *)&shelf_rows[i]};
+        tests[COUNT_OF(plain_tests) + i] = (struct CMUnitTest){shelf_rows[i].name, check_shelf,
+                                                               NULL, NULL, (void *)&shelf_rows[i]};
     return cmocka_run_group_tests_name("rounds", tests, NULL, NULL);
 }

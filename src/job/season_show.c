@@ -1,0 +1,419 @@
+#include "job/season.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/date.h"
+#include "guard/cautions.h"
+#include "guard/judge.h"
+#include "job/delivers.h"
+#include "job/season_tables.h"
+#include "model/oxide.h"
+#include "model/salt_response.h"
+#include "nutrients/cite.h"
+
+static const double nothing_g = 1e-6; /* rounding, not an amount */
+
+static const char *group_name(const bd_season_group *g)
+{
+    return g->garden->name;
+}
+
+static bool gives_nothing(const bd_season *s)
+{
+    double sum = 0.0;
+
+    for (size_t i = 0; i < s->shelf.count; i++)
+        sum += bd_season_total(s, i);
+    return !(sum > nothing_g);
+}
+
+/* ---- title and what the account says --------------------------------------------------- */
+
+static void show_title(const bd_season *s)
+{
+    double bags = 0.0;
+
+    for (size_t i = 0; i < s->group_count; i++)
+        bags += s->groups[i].bags.count;
+    bd_card_title(
+        s->card, gives_nothing(s) ? W("season.title_nothing") : W("season.title"),
+        BD_ARGS(bd_name(s->garden->name), bd_count((double)s->group_count), bd_count(bags)));
+}
+
+static const char *held_words(const char *by)
+{
+    static const struct {
+        const char *by, *key;
+    } words[] = {{"product", W("season.held_product")}, {"salt", W("season.held_salt")},
+                 {"days", W("season.held_days")},       {"N", W("season.held_nutrient")},
+                 {"P2O5", W("season.held_nutrient")},   {"K2O", W("season.held_nutrient")}};
+
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
+        if (strcmp(words[i].by, by) == 0)
+            return words[i].key;
+    return W("season.held_shelf");
+}
+
+static void tell_shortfall(const bd_season *s, const bd_season_group *g)
+{
+    const char *by = g->rounds.count == 0 && s->shelf.count == 0 ? "" : g->rounds.held_by;
+
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        if (g->shortfall[n] > nothing_g)
+            bd_card_find_limit(s->card, "season.short", BD_CARE, W("season.short"),
+                               BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n)),
+                                       bd_words_arg(held_words(by == NULL ? "" : by))),
+                               g->need_g[n] - g->shortfall[n], g->need_g[n], "g", "");
+}
+
+static void tell_surplus(const bd_season *s, const bd_season_group *g)
+{
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        if (g->surplus[n] > nothing_g && g->used[n] != NULL)
+            bd_card_find(s->card, "season.surplus", BD_NOTE, W("season.surplus"),
+                         BD_ARGS(bd_name(group_name(g)), bd_amount(g->surplus[n], "g"),
+                                 bd_name(bd_npk_name(n))),
+                         "");
+}
+
+static void tell_account(const bd_season *s, const bd_season_group *g)
+{
+    if (g->is_over)
+        bd_card_find(s->card, "season.over", BD_NOTE, W("season.over"),
+                     BD_ARGS(bd_name(group_name(g))), "");
+    else if (g->account.gives_nothing)
+        bd_card_find(s->card, "season.nothing", BD_NOTE, W("season.nothing"),
+                     BD_ARGS(bd_name(group_name(g))), "");
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        if (g->used[n] == NULL)
+            bd_card_assume(s->card, "season.not_planned", W("assume.season_not_planned"),
+                           BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n))), NULL, "",
+                           g->garden->need.count > 0 ? "need" : "common practice, no source");
+    if (!g->is_over)
+        tell_shortfall(s, g);
+    tell_surplus(s, g);
+}
+
+/* Ways of working the need out that lie far apart are said, and which one was used. */
+static void tell_spread(const bd_season *s, const bd_season_group *g)
+{
+    for (int n = 0; n < BD_NPK_COUNT; n++) {
+        double spread = bd_need_spread(g->needs, g->need_count, n);
+        char cite[BD_CITE_SIZE] = "need";
+
+        if (g->used[n] == NULL)
+            continue;
+        if (g->used[n]->way != BD_NEED_OWN)
+            (void)bd_cite(g->used[n]->name, g->used[n]->trust, cite);
+        bd_card_find(s->card, "season.spread", BD_NOTE, W("season.spread"),
+                     BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n)),
+                             bd_amount(g->need_g[n], "g"), bd_amount(spread, "")),
+                     cite);
+    }
+}
+
+/* ---- limits ------------------------------------------------------------------------------ */
+
+static double most_in_a_round(const bd_season_group *g, size_t product)
+{
+    double most = 0.0;
+
+    for (size_t k = 0; k < g->rounds.count; k++)
+        if (!g->rounds.rounds[k].is_base)
+            most = fmax(most, g->rounds.rounds[k].g[product]);
+    return most;
+}
+
+static void judge_product(const bd_season *s, const bd_season_group *g, size_t i)
+{
+    double most = most_in_a_round(g, i);
+    char name[BD_TITLE_SIZE + 80];
+    bd_judged judged = {.id = g->is_dissolved ? "limit.drench" : "limit.sidedress",
+                        .name = name,
+                        .value = most,
+                        .unit = "g/bag",
+                        .ceiling = g->ceilings[i]};
+
+    if (!(most > nothing_g))
+        return;
+    (void)snprintf(name, sizeof name, "%s, %s", group_name(g), s->shelf.items[i].title);
+    (void)bd_judge(s->card, &judged);
+}
+
+/* K2O of the season against what is published for a season, per area; nothing is cut by it. */
+static void judge_season(const bd_season *s, const bd_season_group *g)
+{
+    const bd_nutrient k = BD_K;
+    size_t limit_count, crop_count;
+    const bd_limit *limits = bd_catalogue_limits(s->know->catalogue, &limit_count);
+    bd_ceiling_query query = {.material = "any",
+                              .use = BD_USE_SEASON,
+                              .of = BD_LIMIT_NUTRIENT_PER_AREA,
+                              .nutrient = &k,
+                              .groups = g->planting.groups};
+    bd_judged judged = {.id = "limit.season.K2O", .unit = "g/m2", .is_silent_when_unknown = true};
+    char name[120];
+
+    query.crops = bd_catalogue_crops(s->know->catalogue, &crop_count);
+    query.crop_count = crop_count;
+    judged.ceiling = bd_ceiling_find(limits, limit_count, &query);
+    if (judged.ceiling.limit == NULL || judged.ceiling.is_borrowed)
+        return;
+    (void)snprintf(name, sizeof name, "%.70s, K2O of the season", group_name(g));
+    judged.name = name;
+    judged.value =
+        (g->account.of[BD_NPK_K2O].at_most + g->rounds.gives[BD_NPK_K2O]) / g->bags.bag.area_m2;
+    (void)bd_judge(s->card, &judged);
+}
+
+static void tell_chloride(const bd_season *s, const bd_season_group *g)
+{
+    for (size_t i = 0; i < s->shelf.count; i++) {
+        const bd_material *m = s->shelf.items[i].material;
+
+        if (m != NULL && bd_material_has(m, BD_TRAIT_CHLORIDE) && g->rounds.g[i] > nothing_g)
+            bd_card_find(s->card, "season.chloride",
+                         g->planting.crop->minds_chloride ? BD_CARE : BD_NOTE, W("season.chloride"),
+                         BD_ARGS(bd_name(group_name(g)), bd_name(s->shelf.items[i].title)), "");
+    }
+}
+
+static bd_status judge_salt(const bd_season *s, const bd_season_group *g)
+{
+    const bd_tolerance *t = bd_season_tolerance(g);
+    const bd_outlook *o = &g->outlook;
+    char source[BD_CITE_SIZE], name[120];
+    bd_error e = {.status = BD_OK};
+    bd_salt_line line;
+    bd_range yield;
+    bool is_over;
+
+    if (t == NULL || !g->has_outlook || g->is_over)
+        return BD_OK;
+    line = (bd_salt_line){t->threshold_ds_per_m, t->slope_per_ds_per_m};
+    if (bd_salt_yield_range(&line, o->ece_mean_ds_per_m, &yield, &e) != BD_OK)
+        return bd_season_fail(s, g, NULL, &e);
+    is_over = bd_is_over(o->ece_peak_ds_per_m.high, t->threshold_ds_per_m);
+    (void)snprintf(name, sizeof name, "%.70s, %.40s", group_name(g), g->planting.crop->title);
+    bd_card_find_limit(s->card, "limit.soil.ece", is_over ? BD_CARE : BD_NOTE,
+                       is_over ? W("soil.over_threshold") : W("soil.under_threshold"),
+                       BD_ARGS(bd_name(name), bd_amount(o->ece_before_ds_per_m.typical, "dS/m"),
+                               bd_amount(o->ece_peak_ds_per_m.typical, "dS/m"),
+                               bd_amount(100.0 * (1.0 - yield.typical), "%"),
+                               bd_amount(t->threshold_ds_per_m, "dS/m"),
+                               bd_amount(100.0 * (1.0 - yield.low), "%")),
+                       o->ece_peak_ds_per_m.high, t->threshold_ds_per_m, "dS/m",
+                       bd_cite(t->source, t->trust, source));
+    if (s->group_count == 1)
+        bd_card_figure(s->card, "yield.relative", W("figure.yield"),
+                       BD_ARGS(bd_name(g->planting.crop->title)), yield, "");
+    return BD_OK;
+}
+
+/* ---- figures ----------------------------------------------------------------------------------
+ */
+
+static const char *material_id(const bd_season *s, size_t i, char id[64])
+{
+    const bd_material *m = s->shelf.items[i].material;
+
+    if (m != NULL)
+        (void)snprintf(id, 64, "%.60s", m->name);
+    else
+        (void)snprintf(id, 64, "product-%zu", i + 1);
+    return id;
+}
+
+/* The same material twice on the shelf (two labels) is told apart by its place. */
+static bool is_namesake(const bd_season *s, size_t i)
+{
+    char a[64], b[64];
+
+    for (size_t k = 0; k < i; k++)
+        if (strcmp(material_id(s, i, a), material_id(s, k, b)) == 0)
+            return true;
+    return false;
+}
+
+static void show_product(const bd_season *s, const bd_season_group *g, size_t i)
+{
+    char id[160], material[64];
+    size_t n;
+
+    if (!(g->rounds.g[i] > nothing_g))
+        return;
+    n = (size_t)snprintf(id, sizeof id, "season.%.60s.%s", group_name(g),
+                         material_id(s, i, material));
+    if (is_namesake(s, i))
+        n += (size_t)snprintf(id + n, sizeof id - n, "-%zu", i + 1);
+    (void)snprintf(id + n, sizeof id - n, ".per_bag");
+    bd_card_figure(s->card, id, W("figure.season_per_bag"),
+                   BD_ARGS(bd_name(s->shelf.items[i].title), bd_name(group_name(g))),
+                   bd_exactly(g->rounds.g[i]), "g");
+    (void)snprintf(id + n, sizeof id - n, ".total");
+    bd_card_figure(
+        s->card, id, W("figure.season_total"),
+        BD_ARGS(bd_name(s->shelf.items[i].title), bd_name(group_name(g)), bd_count(g->bags.count)),
+        bd_exactly(g->rounds.g[i] * g->bags.count), "g");
+}
+
+/* The one product of the one group: the ids every dosing job shares. */
+static void show_single(const bd_season *s, const bd_season_group *g)
+{
+    size_t used = 0, which = 0;
+
+    for (size_t i = 0; i < s->shelf.count; i++)
+        if (g->rounds.g[i] > nothing_g) {
+            used++;
+            which = i;
+        }
+    if (used != 1)
+        return;
+    bd_card_figure(s->card, "product.per_bag", W("figure.season_product_per_bag"),
+                   BD_ARGS(bd_name(s->shelf.items[which].title)), bd_exactly(g->rounds.g[which]),
+                   "g");
+    bd_card_figure(s->card, "product.total", W("figure.season_product_total"),
+                   BD_ARGS(bd_count(g->bags.count)), bd_exactly(g->rounds.g[which] * g->bags.count),
+                   "g");
+}
+
+static void show_one_group(const bd_season *s, const bd_season_group *g)
+{
+    bd_delivery gives = {{{0, 0, 0}}};
+    const bd_outlook *o = &g->outlook;
+
+    if (s->group_count != 1)
+        return;
+    show_single(s, g);
+    for (size_t i = 0; i < s->shelf.count; i++)
+        bd_delivery_add(&gives, &s->shelf.items[i].product, bd_exactly(g->rounds.g[i]));
+    bd_delivery_show(s->card, &gives, "per_bag", W("figure.season_nutrient_per_bag"), "g");
+    if (!g->has_outlook)
+        return;
+    bd_card_figure(s->card, "soil.ece_before", W("figure.ece_before"), BD_NO_ARGS,
+                   o->ece_before_ds_per_m, "dS/m");
+    bd_card_figure(s->card, "soil.ece_peak", W("figure.ece_peak"), BD_NO_ARGS, o->ece_peak_ds_per_m,
+                   "dS/m");
+    bd_card_figure(s->card, "soil.ece_mean", W("figure.ece_mean"), BD_NO_ARGS, o->ece_mean_ds_per_m,
+                   "dS/m");
+    bd_card_figure(s->card, "soil.ecsw_peak", W("figure.ecsw_peak"), BD_NO_ARGS,
+                   o->ecsw_peak_ds_per_m, "dS/m");
+}
+
+static void show_bag(const bd_season *s, const bd_season_group *g)
+{
+    const bd_bag *bag = &g->bags.bag;
+
+    if (s->group_count != 1)
+        return;
+    bd_card_figure(s->card, "bag.area", W("figure.bag_area"), BD_NO_ARGS, bd_exactly(bag->area_m2),
+                   "m2");
+    bd_card_figure(s->card, "bag.volume", W("figure.bag_volume"), BD_NO_ARGS,
+                   bd_exactly(bag->volume_l), "L");
+    bd_card_figure(s->card, "bag.depth", W("figure.bag_depth"), BD_NO_ARGS,
+                   bd_exactly(bag->depth_m), "m");
+    if (g->bags.plants > 0.0)
+        bd_card_figure(s->card, "bag.plants", W("figure.bag_plants"), BD_NO_ARGS,
+                       bd_exactly(g->bags.plants), "");
+}
+
+static void show_cost(const bd_season *s)
+{
+    double price = 0.0;
+
+    if (!s->has_prices)
+        return;
+    for (size_t i = 0; i < s->shelf.count; i++)
+        price += bd_season_price(&s->garden->shelf[i], bd_season_total(s, i));
+    bd_card_figure(s->card, "cost.total", W("figure.season_cost"), BD_NO_ARGS, bd_exactly(price),
+                   s->garden->currency);
+}
+
+/* ---- cautions ---------------------------------------------------------------------------------
+ */
+
+static void show_cautions(const bd_season *s, const bd_season_group *g)
+{
+    bd_handling handling = {
+        .is_soil = true, .is_dissolved = g->is_dissolved, .crop = g->planting.crop};
+
+    for (size_t i = 0; i < s->shelf.count; i++)
+        if (g->rounds.g[i] > nothing_g)
+            handling.materials[handling.material_count++] = s->shelf.items[i].material;
+    if (handling.material_count > 0)
+        bd_cautions_add(s->card, s->know->catalogue, &handling);
+}
+
+static void show_feed_cautions(const bd_season *s)
+{
+    for (size_t i = 0; i < s->garden->feed_count; i++) {
+        bd_handling handling = {.is_soil = true, .is_dissolved = true, .is_homemade = true};
+        const char *name = s->garden->feeds[i].ask.products[0][BD_OPT_MATERIAL].text;
+
+        if (bd_catalogue_material(s->know->catalogue, name, &handling.materials[0], NULL) != BD_OK)
+            continue;
+        handling.material_count = 1;
+        bd_cautions_add(s->card, s->know->catalogue, &handling);
+    }
+}
+
+/* ---- the whole ---------------------------------------------------------------------------------
+ */
+
+static bd_status tell_group(bd_season *s, const bd_season_group *g)
+{
+    bd_status status;
+
+    bd_season_tell_rescue(s, g);
+    tell_account(s, g);
+    tell_spread(s, g);
+    for (size_t i = 0; i < s->shelf.count; i++)
+        judge_product(s, g, i);
+    judge_season(s, g);
+    tell_chloride(s, g);
+    status = judge_salt(s, g);
+    bd_season_tell_sprays(s, g);
+    bd_season_tell_reuse(s, g);
+    return status;
+}
+
+static void show_doses(const bd_season *s)
+{
+    for (size_t k = 0; k < s->group_count; k++) {
+        for (size_t i = 0; i < s->shelf.count; i++)
+            show_product(s, &s->groups[k], i);
+        show_one_group(s, &s->groups[k]);
+    }
+    show_cost(s);
+    bd_season_table_rounds(s);
+    bd_season_table_cans(s);
+    bd_season_table_supply(s);
+    bd_season_table_shelf(s);
+}
+
+bd_status bd_season_show(bd_season *s)
+{
+    bd_status status = BD_OK;
+
+    show_title(s);
+    for (size_t i = 0; i < s->group_count && status == BD_OK; i++)
+        status = tell_group(s, &s->groups[i]);
+    if (status != BD_OK)
+        return status;
+    if (bd_card_verdict(s->card) != BD_STOP)
+        show_doses(s);
+    for (size_t i = 0; i < s->group_count; i++) {
+        show_bag(s, &s->groups[i]);
+        show_cautions(s, &s->groups[i]);
+    }
+    show_feed_cautions(s);
+    bd_season_table_account(s);
+    bd_season_table_credits(s);
+    bd_season_table_needs(s);
+    bd_season_table_days(s);
+    bd_season_table_water(s);
+    bd_season_table_after(s);
+    return BD_OK;
+}

@@ -1,0 +1,604 @@
+#include "job/season_tables.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/date.h"
+#include "model/measure.h"
+#include "nutrients/cite.h"
+
+static const double nothing_g = 1e-6; /* rounding, not an amount */
+static const double scoop_step = 0.5; /* half a level scoop is the least a hand can tell */
+
+/* ---- cells ------------------------------------------------------------------------- */
+
+static void put_name(const bd_season *s, bd_table *t, const char *name)
+{
+    bd_table_line(s->card, t, W("plain"), BD_ARGS(bd_name(name)));
+}
+
+/* A day of a group's season as a date. */
+static void put_day(const bd_season *s, bd_table *t, const bd_season_group *g, int day)
+{
+    char date[BD_DATE_SIZE];
+
+    put_name(s, t, bd_date_print(g->garden->sown + day, date));
+}
+
+static void put_number_or_nothing(const bd_season *s, bd_table *t, bool has, double x)
+{
+    if (has)
+        bd_table_number(s->card, t, x);
+    else
+        bd_table_empty(s->card, t);
+}
+
+static bd_table *begin(const bd_season *s, const char *id, const char *key)
+{
+    bd_table *t = bd_card_table(s->card, id, key, BD_NO_ARGS);
+
+    bd_table_column(s->card, t, "group", W("column.bags_of"), "");
+    return t;
+}
+
+/* ---- rounds --------------------------------------------------------------------------- */
+
+static bool has_scoop(const bd_season *s)
+{
+    for (size_t i = 0; i < s->shelf.count; i++)
+        if (s->garden->shelf[i].scoop != NULL && bd_season_total(s, i) > nothing_g)
+            return true;
+    return false;
+}
+
+static bool has_rounds(const bd_season *s)
+{
+    for (size_t k = 0; k < s->group_count; k++)
+        if (s->groups[k].rounds.count > 0)
+            return true;
+    return false;
+}
+
+static const char *way_of(const bd_season_group *g, const bd_round *round)
+{
+    if (round->is_base)
+        return W("season.mix_in");
+    return g->is_dissolved ? W("season.pour") : W("season.spread");
+}
+
+static double ece_on(const bd_season_group *g, int day)
+{
+    int since = day - g->order.from_day;
+
+    if (since < 0)
+        since = 0;
+    return g->ece_of_day[since > BD_SEASON_DAYS_MAX ? BD_SEASON_DAYS_MAX : since];
+}
+
+static double scoops_of(const bd_garden_product *product, double grams)
+{
+    if (product->scoop == NULL)
+        return 0.0;
+    return round(grams / product->scoop_g / scoop_step) * scoop_step;
+}
+
+static void put_round(const bd_season *s, bd_table *t, const bd_season_group *g, size_t k, size_t i)
+{
+    const bd_round *round = &g->rounds.rounds[k];
+    const bd_garden_product *product = &s->garden->shelf[i];
+    bool is_poured = g->is_dissolved && !round->is_base;
+
+    put_name(s, t, g->garden->name);
+    bd_table_number(s->card, t, (double)(k + 1));
+    put_day(s, t, g, round->day);
+    bd_table_line(s->card, t, way_of(g, round), BD_ARGS(bd_name(s->shelf.items[i].title)));
+    bd_table_number(s->card, t, round->g[i]);
+    bd_table_number(s->card, t, round->g[i] * g->bags.count);
+    put_number_or_nothing(s, t, is_poured, g->pour_l);
+    if (has_scoop(s))
+        put_number_or_nothing(s, t, product->scoop != NULL, scoops_of(product, round->g[i]));
+    bd_table_number(s->card, t, ece_on(g, round->day));
+}
+
+static void name_scoops(const bd_season *s)
+{
+    for (size_t i = 0; i < s->shelf.count; i++) {
+        const bd_garden_product *product = &s->garden->shelf[i];
+
+        if (product->scoop != NULL && bd_season_total(s, i) > nothing_g)
+            bd_card_assume(s->card, "season.scoop", W("assume.season_scoop"),
+                           BD_ARGS(bd_name(product->scoop), bd_name(s->shelf.items[i].title)),
+                           &(bd_range){product->scoop_g, product->scoop_g, product->scoop_g}, "g",
+                           "scoop_holds");
+    }
+}
+
+void bd_season_table_rounds(const bd_season *s)
+{
+    bd_table *t;
+
+    if (!has_rounds(s))
+        return;
+    t = begin(s, "rounds", W("table.rounds"));
+    bd_table_column(s->card, t, "round", W("column.round"), "");
+    bd_table_column(s->card, t, "date", W("column.date"), "");
+    bd_table_column(s->card, t, "do", W("column.do"), "");
+    bd_table_column(s->card, t, "per_bag", W("column.a_bag"), "g");
+    bd_table_column(s->card, t, "total", W("column.all_bags"), "g");
+    bd_table_column(s->card, t, "pour", W("column.pour"), "L");
+    if (has_scoop(s))
+        bd_table_column(s->card, t, "scoops", W("column.scoops"), "");
+    bd_table_column(s->card, t, "ece", W("column.ece"), "dS/m");
+    for (size_t n = 0; n < s->group_count; n++)
+        for (size_t k = 0; k < s->groups[n].rounds.count; k++)
+            for (size_t i = 0; i < s->shelf.count; i++)
+                if (s->groups[n].rounds.rounds[k].g[i] > nothing_g)
+                    put_round(s, t, &s->groups[n], k, i);
+    name_scoops(s);
+}
+
+/* ---- cans ------------------------------------------------------------------------------- */
+
+static double scale_step(const bd_season *s)
+{
+    if (s->garden->tools.scale_step_g > 0.0)
+        return s->garden->tools.scale_step_g;
+    return bd_catalogue_practice(s->know->catalogue, "scale-step")->value.typical;
+}
+
+static void put_cans(const bd_season *s, bd_table *t, const bd_season_group *g, size_t k, size_t i)
+{
+    const bd_round *round = &g->rounds.rounds[k];
+    bd_cans cans;
+
+    if (bd_cans_fill(round->g[i] / g->pour_l, g->pour_l * g->bags.count, s->garden->tools.can_l,
+                     scale_step(s), &cans, NULL) != BD_OK ||
+        cans.is_below_step)
+        return;
+    put_name(s, t, g->garden->name);
+    bd_table_number(s->card, t, (double)(k + 1));
+    put_name(s, t, s->shelf.items[i].title);
+    bd_table_number(s->card, t, cans.full);
+    bd_table_number(s->card, t, cans.full_g);
+    put_number_or_nothing(s, t, cans.last_l > 0.0, cans.last_l);
+    put_number_or_nothing(s, t, cans.last_l > 0.0, cans.last_g);
+    bd_table_number(s->card, t, cans.sum_g);
+}
+
+static bool has_cans(const bd_season *s)
+{
+    for (size_t k = 0; k < s->group_count && s->garden->tools.can_l > 0.0; k++)
+        if (s->groups[k].is_dissolved && s->groups[k].rounds.count > 0)
+            return true;
+    return false;
+}
+
+void bd_season_table_cans(const bd_season *s)
+{
+    bd_table *t;
+
+    if (!has_cans(s))
+        return;
+    t = begin(s, "cans", W("table.season_cans"));
+    bd_table_column(s->card, t, "round", W("column.round"), "");
+    bd_table_column(s->card, t, "product", W("column.product"), "");
+    bd_table_column(s->card, t, "cans", W("column.full_cans"), "");
+    bd_table_column(s->card, t, "can_g", W("column.each_can"), "g");
+    bd_table_column(s->card, t, "last_l", W("column.last_can"), "L");
+    bd_table_column(s->card, t, "last_g", W("column.last_can"), "g");
+    bd_table_column(s->card, t, "total_g", W("column.all_cans"), "g");
+    for (size_t n = 0; n < s->group_count; n++)
+        for (size_t k = 0; s->groups[n].is_dissolved && k < s->groups[n].rounds.count; k++)
+            for (size_t i = 0; i < s->shelf.count; i++)
+                if (!s->groups[n].rounds.rounds[k].is_base &&
+                    s->groups[n].rounds.rounds[k].g[i] > nothing_g)
+                    put_cans(s, t, &s->groups[n], k, i);
+}
+
+/* ---- supply against uptake ------------------------------------------------------------------ */
+
+static void put_supply(const bd_season *s, bd_table *t, const bd_season_group *g, size_t k)
+{
+    const bd_round *round = &g->rounds.rounds[k];
+
+    put_name(s, t, g->garden->name);
+    bd_table_number(s->card, t, (double)(k + 1));
+    bd_table_number(s->card, t, round->day);
+    for (int n = 0; n < BD_NPK_COUNT; n++) {
+        put_number_or_nothing(s, t, g->rounds.gives[n] > nothing_g, round->supplied[n]);
+        bd_table_number(s->card, t, round->taken[n]);
+    }
+}
+
+void bd_season_table_supply(const bd_season *s)
+{
+    static const char *const given[] = {"n_given", "p2o5_given", "k2o_given"};
+    static const char *const taken[] = {"n_taken", "p2o5_taken", "k2o_taken"};
+    static const char *const given_keys[] = {W("column.n_given"), W("column.p2o5_given"),
+                                             W("column.k2o_given")};
+    static const char *const taken_keys[] = {W("column.n_taken"), W("column.p2o5_taken"),
+                                             W("column.k2o_taken")};
+    bd_table *t;
+
+    if (!has_rounds(s))
+        return;
+    t = begin(s, "supply", W("table.supply"));
+    bd_table_column(s->card, t, "round", W("column.round"), "");
+    bd_table_column(s->card, t, "day", W("column.day"), "");
+    for (int n = 0; n < BD_NPK_COUNT; n++) {
+        bd_table_column(s->card, t, given[n], given_keys[n], "share");
+        bd_table_column(s->card, t, taken[n], taken_keys[n], "share");
+    }
+    for (size_t n = 0; n < s->group_count; n++)
+        for (size_t k = 0; k < s->groups[n].rounds.count; k++)
+            put_supply(s, t, &s->groups[n], k);
+}
+
+/* ---- the shelf ---------------------------------------------------------------------------------
+ */
+
+static double packs_of(const bd_garden_product *p, double grams)
+{
+    double missing = grams - (p->has_stock ? p->stock_g : 0.0);
+
+    return missing > nothing_g ? ceil(missing / p->pack_g - nothing_g) : 0.0;
+}
+
+void bd_season_table_shelf(const bd_season *s)
+{
+    bd_table *t;
+
+    if (s->shelf.count == 0)
+        return;
+    t = bd_card_table(s->card, "shelf", W("table.shelf"), BD_NO_ARGS);
+    bd_table_column(s->card, t, "product", W("column.product"), "");
+    bd_table_column(s->card, t, "need", W("column.all_in_all"), "g");
+    bd_table_column(s->card, t, "stock", W("column.in_stock"), "g");
+    bd_table_column(s->card, t, "packs", W("column.packs"), "");
+    bd_table_column(s->card, t, "cost", W("column.cost"), s->garden->currency);
+    for (size_t i = 0; i < s->shelf.count; i++) {
+        const bd_garden_product *p = &s->garden->shelf[i];
+        double grams = bd_season_total(s, i);
+
+        put_name(s, t, s->shelf.items[i].title);
+        bd_table_number(s->card, t, grams);
+        put_number_or_nothing(s, t, p->has_stock, p->stock_g);
+        put_number_or_nothing(s, t, p->pack_g > 0.0, packs_of(p, grams));
+        put_number_or_nothing(s, t, p->has_price, bd_season_price(p, grams));
+    }
+}
+
+/* ---- the account --------------------------------------------------------------------------------
+ */
+
+static void put_account(const bd_season *s, bd_table *t, const bd_season_group *g, int n)
+{
+    put_name(s, t, g->garden->name);
+    put_name(s, t, bd_npk_name(n));
+    bd_table_number(s->card, t, g->need_g[n]);
+    bd_table_number(s->card, t, g->surplus[n]);
+    bd_table_number(s->card, t, g->account.of[n].credited);
+    bd_table_number(s->card, t, g->rounds.gives[n]);
+    bd_table_number(s->card, t, g->shortfall[n]);
+}
+
+void bd_season_table_account(const bd_season *s)
+{
+    bd_table *t = begin(s, "account", W("table.account"));
+
+    bd_table_column(s->card, t, "nutrient", W("column.nutrient"), "");
+    bd_table_column(s->card, t, "need", W("column.need"), "g");
+    bd_table_column(s->card, t, "surplus", W("column.surplus"), "g");
+    bd_table_column(s->card, t, "credits", W("column.credits"), "g");
+    bd_table_column(s->card, t, "rounds", W("column.rounds"), "g");
+    bd_table_column(s->card, t, "short", W("column.short"), "g");
+    for (size_t k = 0; k < s->group_count; k++)
+        for (int n = 0; n < BD_NPK_COUNT; n++)
+            put_account(s, t, &s->groups[k], n);
+}
+
+static void put_npk_range(const bd_season *s, bd_table *t, const bd_npk *amount)
+{
+    for (int n = 0; n < BD_NPK_COUNT; n++) {
+        bd_table_number(s->card, t, amount->of[n].low);
+        bd_table_number(s->card, t, amount->of[n].high);
+    }
+}
+
+static bool has_credits(const bd_season *s)
+{
+    for (size_t k = 0; k < s->group_count; k++)
+        if (s->groups[k].credit_count > 0)
+            return true;
+    return false;
+}
+
+void bd_season_table_credits(const bd_season *s)
+{
+    static const char *const low[] = {"n_low", "p2o5_low", "k2o_low"};
+    static const char *const high[] = {"n_high", "p2o5_high", "k2o_high"};
+    static const char *const low_keys[] = {W("column.n_low"), W("column.p2o5_low"),
+                                           W("column.k2o_low")};
+    static const char *const high_keys[] = {W("column.n_high"), W("column.p2o5_high"),
+                                            W("column.k2o_high")};
+    bd_table *t;
+
+    if (!has_credits(s))
+        return;
+    t = begin(s, "credits", W("table.credits"));
+    bd_table_column(s->card, t, "from", W("column.from_what"), "");
+    for (int n = 0; n < BD_NPK_COUNT; n++) {
+        bd_table_column(s->card, t, low[n], low_keys[n], "g");
+        bd_table_column(s->card, t, high[n], high_keys[n], "g");
+    }
+    for (size_t k = 0; k < s->group_count; k++)
+        for (size_t i = 0; i < s->groups[k].credit_count; i++) {
+            put_name(s, t, s->groups[k].garden->name);
+            put_name(s, t, s->groups[k].credits[i].name);
+            put_npk_range(s, t, &s->groups[k].credits[i].g_per_bag);
+        }
+}
+
+/* ---- needs
+ * ----------------------------------------------------------------------------------------- */
+
+static const char *basis_key(bd_need_basis basis)
+{
+    static const char *const keys[BD_BASIS_COUNT] = {[BD_BASIS_AREA] = W("basis.area"),
+                                                     [BD_BASIS_PLANT] = W("basis.plant"),
+                                                     [BD_BASIS_VOLUME] = W("basis.volume"),
+                                                     [BD_BASIS_NONE] = W("basis.bag")};
+
+    return keys[basis];
+}
+
+static void put_way(const bd_season *s, bd_table *t, const bd_need *need)
+{
+    switch (need->way) {
+    case BD_NEED_GUIDE:
+        bd_table_line(s->card, t, W("season.way_guide"),
+                      BD_ARGS(bd_name(need->name), bd_name(need->soil_class)));
+        break;
+    case BD_NEED_REMOVAL:
+        bd_table_line(s->card, t, W("season.way_removal"),
+                      BD_ARGS(bd_name(need->name), bd_name(need->part)));
+        break;
+    case BD_NEED_OWN:
+    case BD_NEED_WAY_COUNT:
+        bd_table_line(s->card, t, W("season.way_own"), BD_NO_ARGS);
+        break;
+    }
+}
+
+/* Which nutrients a way is used for: "N, K2O". */
+static void put_use(const bd_season *s, bd_table *t, const bd_season_group *g, const bd_need *need)
+{
+    char words[32] = "";
+
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        if (g->used[n] == need) {
+            if (words[0] != '\0')
+                strncat(words, " ", sizeof words - strlen(words) - 1);
+            strncat(words, bd_npk_name(n), sizeof words - strlen(words) - 1);
+        }
+    if (words[0] == '\0')
+        bd_table_empty(s->card, t);
+    else
+        put_name(s, t, words);
+}
+
+static void put_need(const bd_season *s, bd_table *t, const bd_season_group *g, const bd_need *need)
+{
+    char source[BD_CITE_SIZE] = "";
+
+    put_name(s, t, g->garden->name);
+    put_way(s, t, need);
+    bd_table_line(s->card, t, basis_key(need->basis), BD_NO_ARGS);
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        put_number_or_nothing(s, t, need->is_known[n], need->g_per_bag.of[n].typical);
+    put_name(s, t, need->way == BD_NEED_OWN ? "-" : bd_cite(need->name, need->trust, source));
+    put_use(s, t, g, need);
+}
+
+/* The grower's own field rate by every way it could be carried into the bag. */
+static void put_own(const bd_season *s, bd_table *t, const bd_season_group *g,
+                    const bd_season_own *own)
+{
+    put_name(s, t, g->garden->name);
+    bd_table_line(s->card, t, W("season.way_own"), BD_NO_ARGS);
+    bd_table_line(s->card, t, basis_key(own->basis), BD_NO_ARGS);
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        put_number_or_nothing(s, t, n == own->nutrient, own->g_per_bag);
+    put_name(s, t, "-");
+    if (own->is_used)
+        put_name(s, t, bd_npk_name(own->nutrient));
+    else
+        bd_table_empty(s->card, t);
+}
+
+void bd_season_table_needs(const bd_season *s)
+{
+    bd_table *t = begin(s, "needs", W("table.needs"));
+
+    bd_table_column(s->card, t, "way", W("column.way"), "");
+    bd_table_column(s->card, t, "basis", W("column.basis"), "");
+    bd_table_column(s->card, t, "n", W("column.n"), "g");
+    bd_table_column(s->card, t, "p2o5", W("column.p2o5"), "g");
+    bd_table_column(s->card, t, "k2o", W("column.k2o"), "g");
+    bd_table_column(s->card, t, "source", W("column.source"), "");
+    bd_table_column(s->card, t, "use", W("column.used_for"), "");
+    for (size_t k = 0; k < s->group_count; k++) {
+        const bd_season_group *g = &s->groups[k];
+
+        for (size_t i = 0; i < g->own_count; i++)
+            put_own(s, t, g, &g->own[i]);
+        for (size_t i = 0; i < g->need_count; i++)
+            if (g->needs[i].way != BD_NEED_OWN || g->own_count == 0)
+                put_need(s, t, g, &g->needs[i]);
+    }
+}
+
+/* ---- days and water
+ * --------------------------------------------------------------------------------- */
+
+static void put_date(const bd_season *s, bd_table *t, const bd_season_group *g, int day,
+                     const char *key)
+{
+    put_name(s, t, g->garden->name);
+    put_day(s, t, g, day);
+    bd_table_line(s->card, t, key, BD_NO_ARGS);
+}
+
+void bd_season_table_days(const bd_season *s)
+{
+    int ease_off = (int)bd_parts_figure(s->know->parts, "ease-off")->value.typical;
+    bd_table *t = begin(s, "days", W("table.days"));
+
+    bd_table_column(s->card, t, "date", W("column.date"), "");
+    bd_table_column(s->card, t, "do", W("column.do"), "");
+    for (size_t k = 0; k < s->group_count; k++) {
+        const bd_season_group *g = &s->groups[k];
+
+        put_date(s, t, g, 0, W("season.sow"));
+        if (g->season_days > ease_off) {
+            put_date(s, t, g, g->order.last_nitrogen_day, W("season.last_nitrogen"));
+            put_date(s, t, g, g->order.last_day, W("season.last_feed"));
+            put_date(s, t, g, g->season_days - ease_off, W("season.ease_off"));
+        }
+        put_date(s, t, g, g->season_days, W("season.harvest"));
+    }
+}
+
+void bd_season_table_water(const bd_season *s)
+{
+    static const char *const stages[BD_WATERING_STAGES] = {
+        W("season.stage_initial"), W("season.stage_development"), W("season.stage_mid"),
+        W("season.stage_late"), W("season.stage_ease_off")};
+    bd_table *t = begin(s, "water", W("table.water"));
+
+    bd_table_column(s->card, t, "stage", W("column.stage"), "");
+    bd_table_column(s->card, t, "from", W("column.from_day"), "");
+    bd_table_column(s->card, t, "to", W("column.to_day"), "");
+    bd_table_column(s->card, t, "day_low", W("column.day_low"), "L");
+    bd_table_column(s->card, t, "day_high", W("column.day_high"), "L");
+    bd_table_column(s->card, t, "every", W("column.every"), "d");
+    for (size_t k = 0; k < s->group_count; k++)
+        for (int i = 0; i < BD_WATERING_STAGES; i++) {
+            const bd_season_group *g = &s->groups[k];
+            const bd_watering_stage *w = &g->watering.stages[i];
+
+            if (w->last_day < w->first_day)
+                continue;
+            put_name(s, t, g->garden->name);
+            bd_table_line(s->card, t, stages[i], BD_NO_ARGS);
+            put_day(s, t, g, w->first_day - 1);
+            put_day(s, t, g, w->last_day - 1);
+            bd_table_number(s->card, t, w->give_l_per_d.low);
+            bd_table_number(s->card, t, w->give_l_per_d.high);
+            bd_table_number(s->card, t, floor(w->every_days.low));
+        }
+}
+
+/* ---- after: overdose and harvest
+ * ------------------------------------------------------------------------ */
+
+static void table_rescue(const bd_season *s, const bd_season_group *g)
+{
+    const bd_rescue *r = &g->rescue;
+    bd_table *t = begin(s, "rescue", W("table.rescue"));
+
+    bd_table_column(s->card, t, "over", W("column.over"), "g");
+    bd_table_column(s->card, t, "lift", W("column.lift"), "g");
+    bd_table_column(s->card, t, "ece_with", W("column.ece"), "dS/m");
+    bd_table_column(s->card, t, "portions", W("column.portions"), "");
+    bd_table_column(s->card, t, "portion", W("column.portion"), "L");
+    bd_table_column(s->card, t, "litres", W("column.flush"), "L");
+    bd_table_column(s->card, t, "ece_after", W("column.ece_after"), "dS/m");
+    bd_table_column(s->card, t, "wait", W("column.wait"), "d");
+    put_name(s, t, g->garden->name);
+    bd_table_number(s->card, t, r->over_g);
+    bd_table_number(s->card, t, r->lift_g);
+    bd_table_number(s->card, t, r->ece_with_ds_per_m);
+    bd_table_number(s->card, t, r->flush.portions);
+    bd_table_number(s->card, t, g->rescue_portion_l);
+    bd_table_number(s->card, t, r->flush.litres);
+    bd_table_number(s->card, t, r->flush.ece_after_ds_per_m);
+    bd_table_number(s->card, t, ceil(r->wait_days));
+}
+
+static void table_settle(const bd_season *s, const bd_season_group *g)
+{
+    bd_table *t = begin(s, "settle", W("table.settle"));
+
+    bd_table_column(s->card, t, "nutrient", W("column.nutrient"), "");
+    bd_table_column(s->card, t, "came", W("column.came"), "g");
+    bd_table_column(s->card, t, "removed", W("column.removed"), "g");
+    bd_table_column(s->card, t, "drained", W("column.drained"), "g");
+    bd_table_column(s->card, t, "left_low", W("column.left_low"), "g");
+    bd_table_column(s->card, t, "left_high", W("column.left_high"), "g");
+    bd_table_column(s->card, t, "carry", W("column.carry"), "g");
+    for (int n = 0; n < BD_NPK_COUNT; n++) {
+        const bd_settle_line *line = &g->settlement.of[n];
+
+        put_name(s, t, g->garden->name);
+        put_name(s, t, bd_npk_name(n));
+        bd_table_number(s->card, t, line->came.typical);
+        bd_table_number(s->card, t, line->removed.typical);
+        bd_table_number(s->card, t, line->drained.typical);
+        bd_table_number(s->card, t, line->left.low);
+        bd_table_number(s->card, t, line->left.high);
+        bd_table_number(s->card, t, line->carry.low);
+    }
+}
+
+void bd_season_table_after(const bd_season *s)
+{
+    for (size_t k = 0; k < s->group_count; k++) {
+        if (s->groups[k].is_rescued)
+            table_rescue(s, &s->groups[k]);
+        if (s->groups[k].is_settled)
+            table_settle(s, &s->groups[k]);
+    }
+}
+
+void bd_season_tell_rescue(const bd_season *s, const bd_season_group *g)
+{
+    const bd_rescue *r = &g->rescue;
+
+    if (!g->is_rescued)
+        return;
+    if (r->lift_g > nothing_g)
+        bd_card_find(s->card, "rescue.lift", BD_CARE, W("rescue.lift"),
+                     BD_ARGS(bd_name(g->garden->name), bd_amount(r->lift_g, "g")), "");
+    if (r->flush.portions > 0)
+        bd_card_find_limit(s->card, "rescue.flush", BD_CARE, W("rescue.flush"),
+                           BD_ARGS(bd_name(g->garden->name), bd_amount(r->flush.litres, "L"),
+                                   bd_count(r->flush.portions),
+                                   bd_amount(g->rescue_portion_l, "L")),
+                           r->ece_with_ds_per_m, r->flush.ece_after_ds_per_m, "dS/m", "");
+    else
+        bd_card_find(s->card, "rescue.no_flush", BD_NOTE, W("rescue.no_flush"),
+                     BD_ARGS(bd_name(g->garden->name)), "");
+    if (r->flush.portions > 0 && !r->flush.is_enough)
+        bd_card_find(s->card, "rescue.not_enough", BD_CARE, W("rescue.not_enough"),
+                     BD_ARGS(bd_name(g->garden->name)), "");
+    bd_card_find(s->card, "rescue.wait", BD_CARE, W("rescue.wait"),
+                 BD_ARGS(bd_name(g->garden->name), bd_count(ceil(r->wait_days))), "");
+    bd_card_find(s->card, "rescue.drain", BD_CARE, W("rescue.drain"), BD_NO_ARGS, "");
+    bd_card_find(s->card, "rescue.infants", BD_CARE, W("rescue.infants"), BD_NO_ARGS, "");
+}
+
+void bd_season_tell_reuse(const bd_season *s, const bd_season_group *g)
+{
+    static const char *const keys[] = {[BD_REUSE_AS_IS] = W("season.reuse"),
+                                       [BD_REUSE_FLUSH] = W("season.flush"),
+                                       [BD_REUSE_RETIRE] = W("season.retire")};
+
+    if (!g->is_settled)
+        return;
+    bd_card_find(s->card, "season.reuse", g->reuse == BD_REUSE_AS_IS ? BD_NOTE : BD_CARE,
+                 keys[g->reuse],
+                 BD_ARGS(bd_name(g->garden->name), bd_amount(g->flush.litres, "L"),
+                         bd_count(g->flush.portions)),
+                 "common practice, no source");
+}

@@ -1,0 +1,28 @@
+/*
+ * season_tables.h - the tables of the card of a season, and what is told of an
+ * overdose and of the mix after the harvest.
+ *
+ * Shared by season*.c; not for the command.  Columns are listed in season.c; a
+ * table without rows is left out.
+ */
+#ifndef BD_JOB_SEASON_TABLES_H
+#define BD_JOB_SEASON_TABLES_H
+
+#include "job/season.h"
+
+void bd_season_table_rounds(const bd_season *s);
+void bd_season_table_cans(const bd_season *s);
+void bd_season_table_supply(const bd_season *s);
+void bd_season_table_shelf(const bd_season *s);
+void bd_season_table_account(const bd_season *s);
+void bd_season_table_credits(const bd_season *s);
+void bd_season_table_needs(const bd_season *s);
+void bd_season_table_days(const bd_season *s);
+void bd_season_table_water(const bd_season *s);
+/* Tables "rescue" and "settle". */
+void bd_season_table_after(const bd_season *s);
+
+void bd_season_tell_rescue(const bd_season *s, const bd_season_group *g);
+void bd_season_tell_reuse(const bd_season *s, const bd_season_group *g);
+
+#endif
