@@ -5,6 +5,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "base/date.h"
 #include "base/text.h"
 #include "command/argument_file.h"
 #include "command/help.h"
@@ -153,13 +154,24 @@ static int take(const char *bytes, size_t n, void *to)
     return bd_text_ok(to) ? 0 : -1;
 }
 
+/* The day the card is about: --date, else today. */
+static int day_of(const bd_request *r)
+{
+    const bd_value *date = bd_request_get(r, BD_OPT_DATE);
+    int day = r->today;
+
+    if (date != NULL && bd_date_read(date->text, &day, NULL) != BD_OK)
+        return r->today;
+    return day;
+}
+
 static int deliver(const bd_request *r, const bd_card *card, bd_renderer *render,
                    bd_streams streams)
 {
     const bd_value *language = bd_request_get(r, BD_OPT_LANGUAGE);
     bd_report_style style = {.shows_working = bd_request_get(r, BD_OPT_WORKING) != NULL,
                              .has_colour = streams.has_colour,
-                             .today = r->today};
+                             .today = day_of(r)};
     bd_error err = {0};
     bd_text whole;
     bd_status status = BD_OK;

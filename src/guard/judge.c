@@ -16,6 +16,12 @@ static double ceiling_in_unit(const bd_judged *j)
     return j->ceiling.most * (j->ceiling_scale > 0.0 ? j->ceiling_scale : 1.0);
 }
 
+static bool says_why(const bd_judged *j)
+{
+    return j->ceiling.limit != NULL && j->ceiling.limit->note != NULL &&
+           j->ceiling.limit->note[0] != '\0';
+}
+
 static void find(bd_card *card, const bd_judged *j, const char *id, bd_level level, const char *key,
                  double limit, const char *source)
 {
@@ -23,7 +29,8 @@ static void find(bd_card *card, const bd_judged *j, const char *id, bd_level lev
         card, id, level, key,
         BD_ARGS(bd_name(j->name), bd_amount(j->value, j->unit), bd_amount(limit, j->unit),
                 bd_amount(j->label_max, j->unit),
-                bd_name(j->ceiling.limit == NULL ? "" : j->ceiling.limit->crop_title)),
+                bd_name(j->ceiling.limit == NULL ? "" : j->ceiling.limit->crop_title),
+                bd_name(says_why(j) ? j->ceiling.limit->note : "")),
         j->value, limit, j->unit, source);
 }
 
@@ -61,7 +68,8 @@ static double judge_ceiling(bd_card *card, const bd_judged *j)
     (void)bd_cite(fact->source, j->ceiling.trust, source);
     if (j->ceiling.is_never) {
         if (!(j->value <= 0.0))
-            find(card, j, j->id, BD_STOP, W("guard.never"), 0.0, source);
+            find(card, j, j->id, BD_STOP, says_why(j) ? W("guard.never_because") : W("guard.never"),
+                 0.0, source);
         return 0.0;
     }
     if (is_over && can_stop)

@@ -14,10 +14,34 @@
 #include "nutrients/cite.h"
 #include "nutrients/formula.h"
 
+#define MG_PER_G 1000.0
+
 static const double volume_l_per_kg_salt = 0.4; /* what a dissolved salt takes up, about; only where
                                                    the model does not say */
 static const double strongest_k_mol_per_l = 0.9; /* end of the search, inside the model */
+static const double reference_c = 25.0;          /* conductivities are compared at */
 enum { HALVINGS = 60 };
+
+static bool any_trait(const bd_bath *bath, bd_trait trait)
+{
+    for (size_t i = 0; i < bath->count; i++) {
+        const bd_material *m = bath->doses[i].offer->material;
+
+        if (m != NULL && bd_material_has(m, trait))
+            return true;
+    }
+    return false;
+}
+
+static double molar_mass(const char *formula)
+{
+    bd_formula f = {.g_per_mol = 0.0};
+    bd_status status = bd_formula_read(formula, &f, NULL);
+
+    assert(status == BD_OK); /* formulas of this file */
+    (void)status;
+    return f.g_per_mol;
+}
 
 /* ---- the water ---------------------------------------------------------- */
 
@@ -47,6 +71,35 @@ static bd_status read_water(bd_bath *bath, const bd_knowledge *know, const bd_re
         bd_card_assume(card, "water", W("assume.water_pure"), BD_NO_ARGS, NULL, "",
                        "common practice, no source");
     return status;
+}
+
+static double hardness_g_per_l(const bd_water *water)
+{
+    double mol_per_l = 0.0;
+
+    for (size_t i = 0; i < water->ion_count; i++)
+        if (strcmp(water->ions[i].name, "Ca+2") == 0 || strcmp(water->ions[i].name, "Mg+2") == 0)
+            mol_per_l += water->ions[i].mol_per_l;
+    return mol_per_l * molar_mass("CaCO3");
+}
+
+/* Hard water matters to what calcium and magnesium take along: phosphate and sulfate. */
+static void tell_hardness(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
+{
+    const bd_fact *notice = bd_catalogue_practice(know->catalogue, "hardness-notice");
+    const bd_fact *rain = bd_catalogue_practice(know->catalogue, "hardness-rainwater");
+    double hardness = hardness_g_per_l(bath->water);
+    bool is_very = bd_is_over(hardness, rain->value.typical),
+         is_touchy = any_trait(bath, BD_TRAIT_PHOSPHATE) || any_trait(bath, BD_TRAIT_SULFATE);
+    const bd_fact *limit = is_very ? rain : notice;
+    char source[BD_CITE_SIZE];
+
+    if (!bd_is_over(hardness, notice->value.typical))
+        return;
+    bd_card_find_limit(card, "water.hardness", is_very && is_touchy ? BD_CARE : BD_NOTE,
+                       is_very ? W("water.very_hard") : W("water.hard"), BD_NO_ARGS,
+                       MG_PER_G * hardness, MG_PER_G * limit->value.typical, "mg/L",
+                       bd_cite_fact(limit, source));
 }
 
 static bd_status read_air(const bd_bath *bath, const bd_request *r, bool *is_open, bd_error *err)
@@ -94,7 +147,7 @@ static bd_status add_salt(const bd_knowledge *know, const bd_offer *o, double g_
 static bd_status conductivity_at_25(const bd_knowledge *know, const bd_solution *solution,
                                     double *ds_per_m, bd_error *err)
 {
-    bd_solution_input again = bd_solution_again(solution, 25.0);
+    bd_solution_input again = bd_solution_again(solution, reference_c);
     bd_solution at_25;
     bd_status status = bd_solution_solve(know->chemistry, &again, &at_25, err);
 
@@ -283,7 +336,7 @@ static bool falls_out_at_once(const bd_mineral *m)
     return strcmp(m->name, "gypsum") == 0 || strcmp(m->name, "brushite") == 0;
 }
 
-static void judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
+void bd_bath_judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
 {
     bd_saturation saturation = bd_saturation_of(know->chemistry, &bath->solution);
     char id[48], source[BD_CITE_SIZE];
@@ -297,22 +350,13 @@ static void judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_car
             continue;
         (void)snprintf(id, sizeof id, "tank.%.24s", m->name);
         bd_card_find_limit(card, id, is_scale ? BD_CARE : BD_STOP,
-                           is_scale ? W("tank.may_scale") : W("tank.falls_out"),
+                           is_scale          ? W("tank.may_scale")
+                           : bath->count > 1 ? W("tank.falls_out")
+                                             : W("tank.falls_out_with_water"),
                            BD_ARGS(bd_name(m->title), bd_amount(saturation.index[i], "")),
                            saturation.index[i], m->warn_above.value.typical, "log10(IAP/K)",
                            bd_cite(m->log_k.source, m->log_k.trust, source));
     }
-}
-
-static bool any_trait(const bd_bath *bath, bd_trait trait)
-{
-    for (size_t i = 0; i < bath->count; i++) {
-        const bd_material *m = bath->doses[i].offer->material;
-
-        if (m != NULL && bd_material_has(m, trait))
-            return true;
-    }
-    return false;
 }
 
 /* ---- together, only dilute, never ---------------------------------------- */
@@ -421,24 +465,15 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
                      "");
     if (status != BD_OK)
         return status;
+    tell_hardness(bath, know, card);
     for (size_t i = 0; i < bath->count; i++)
         judge_solubility(bath, i, know, card);
     if (bath->is_modelled && !bath->is_outside) {
-        judge_minerals(bath, know, card);
+        bd_bath_judge_minerals(bath, know, card);
         advise_mix(bath, know, request, card);
     }
     judge_pairs(bath, know, card);
     return BD_OK;
-}
-
-static double molar_mass(const char *formula)
-{
-    bd_formula f = {.g_per_mol = 0.0};
-    bd_status status = bd_formula_read(formula, &f, NULL);
-
-    assert(status == BD_OK); /* formulas of this file */
-    (void)status;
-    return f.g_per_mol;
 }
 
 static void show_titrant(const bd_bath *bath, bd_card *card)
@@ -449,6 +484,26 @@ static void show_titrant(const bd_bath *bath, bd_card *card)
     if (bath->solution.hno3_mol_per_l > 0.0)
         bd_card_figure(card, "solution.hno3", W("figure.hno3"), BD_NO_ARGS,
                        bd_exactly(bath->solution.hno3_mol_per_l * molar_mass("HNO3")), "g/L");
+}
+
+/* What an analyst would ask for: totals of everything dissolved, and that the charges even out. */
+static void show_totals(const bd_bath *bath, bd_card *card)
+{
+    static const char *const names[BD_COMPONENT_COUNT] = {
+#define BD_COMPONENT(id, name, what) [BD_COMPONENT_##id] = name " (" what ")",
+#include "nutrients/component.def"
+#undef BD_COMPONENT
+    };
+    static const char source[] = "formulas of the salts, times purity, and the water";
+
+    for (int i = 0; i < BD_COMPONENT_COUNT; i++)
+        if (bath->solution.total_mol_per_l[i] > 0.0)
+            bd_card_work(card, W("work.total"),
+                         BD_ARGS(bd_name(names[i]),
+                                 bd_exact(1000.0 * bath->solution.total_mol_per_l[i], "mmol/L")),
+                         source);
+    bd_card_work(card, W("work.charges"), BD_ARGS(bd_exact(bath->solution.charge_residual, "")),
+                 source);
 }
 
 void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
@@ -464,6 +519,11 @@ void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
         return;
     bd_card_figure(card, "solution.ec", W("figure.ec"), BD_NO_ARGS,
                    bd_exactly(bath->ec_25c_ds_per_m), "dS/m");
+    if (fabs(bath->temperature_c - reference_c) > 0.0)
+        bd_card_figure(card, "solution.ec_uncorrected", W("figure.ec_uncorrected"),
+                       BD_ARGS(bd_amount(bath->temperature_c, "degC")),
+                       bd_exactly(bd_conductivity_ds_per_m(know->chemistry, &bath->solution)),
+                       "dS/m");
     bd_card_figure(card, "solution.ph", W("figure.ph"), BD_NO_ARGS, bd_exactly(bath->solution.ph),
                    "");
     bd_card_figure(card, "solution.ionic_strength", W("figure.ionic_strength"), BD_NO_ARGS,
@@ -471,12 +531,15 @@ void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
     bd_card_figure(card, "solution.osmotic_pressure", W("figure.osmotic"), BD_NO_ARGS,
                    bd_exactly(bath->osmotic_kpa), "kPa");
     show_titrant(bath, card);
+    show_totals(bath, card);
     saturation = bd_saturation_of(know->chemistry, &bath->solution);
     for (size_t i = 0; i < know->chemistry->mineral_count; i++) {
         if (!saturation.has_index[i])
             continue;
         (void)snprintf(id, sizeof id, "solution.si.%.24s", know->chemistry->minerals[i].name);
-        bd_card_figure(card, id, W("figure.si"),
+        bd_card_figure(card, id,
+                       know->chemistry->minerals[i].is_information ? W("figure.si_information")
+                                                                   : W("figure.si"),
                        BD_ARGS(bd_name(know->chemistry->minerals[i].title)),
                        bd_exactly(saturation.index[i]), "");
     }

@@ -40,7 +40,14 @@ typedef struct bd_bath {
 bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_request *request,
                         bd_card *card, bd_error *err) BD_MUST_CHECK;
 
-/* Figures solution.ec, .ph, .ionic_strength, .osmotic_pressure, .saturation, .si.* */
+/*
+ * Findings on what falls out of a bath that is modelled and not outside the model.
+ * bd_bath_solve has added them already; this is for a bath solved on another card.
+ */
+void bd_bath_judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_card *card);
+
+/* Figures solution.ec, .ec_uncorrected (unless at 25 degC), .ph, .ionic_strength,
+ * .osmotic_pressure, .saturation, .si.* */
 void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card);
 
 /*

@@ -53,6 +53,10 @@ bd_status bd_job_stock(const bd_knowledge *know, const bd_request *request, bd_c
                        bd_error *err) BD_MUST_CHECK;
 bd_status bd_job_record(const bd_knowledge *know, const bd_request *request, bd_card *card,
                         bd_error *err) BD_MUST_CHECK;
+bd_status bd_job_season(const bd_knowledge *know, const bd_request *request, bd_card *card,
+                        bd_error *err) BD_MUST_CHECK;
+bd_status bd_job_medium(const bd_knowledge *know, const bd_request *request, bd_card *card,
+                        bd_error *err) BD_MUST_CHECK;
 bd_status bd_job_label(const bd_knowledge *know, const bd_request *request, bd_card *card,
                        bd_error *err) BD_MUST_CHECK;
 bd_status bd_job_convert(const bd_knowledge *know, const bd_request *request, bd_card *card,

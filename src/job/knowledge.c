@@ -46,7 +46,8 @@ bd_status bd_job_run(const bd_knowledge *know, const bd_request *request, bd_car
         [BD_JOB_SPRAY] = bd_job_spray,     [BD_JOB_SIDEDRESS] = bd_job_sidedress,
         [BD_JOB_FEED] = bd_job_feed,       [BD_JOB_SPRAYER] = bd_job_sprayer,
         [BD_JOB_WEATHER] = bd_job_weather, [BD_JOB_STOCK] = bd_job_stock,
-        [BD_JOB_RECORD] = bd_job_record,   [BD_JOB_LABEL] = bd_job_label,
+        [BD_JOB_SEASON] = bd_job_season,   [BD_JOB_RECORD] = bd_job_record,
+        [BD_JOB_LABEL] = bd_job_label,     [BD_JOB_MEDIUM] = bd_job_medium,
         [BD_JOB_CONVERT] = bd_job_convert, [BD_JOB_MATERIALS] = bd_job_materials,
     };
     bd_error own = {0};

@@ -187,6 +187,12 @@ bd_status bd_offers_read(const bd_knowledge *know, const bd_request *request, bd
     return BD_OK;
 }
 
+void bd_label_not_judged(const bd_offer *offer, bd_card *card)
+{
+    bd_card_find(card, "label.not_judged", BD_CARE, W("label.not_judged"),
+                 BD_ARGS(bd_name(offer->title), bd_name(offer->label_max->text)), "--label-max");
+}
+
 void bd_offers_handling(const bd_offers *offers, bd_handling *handling)
 {
     for (size_t i = 0; i < offers->count; i++)

@@ -37,6 +37,9 @@ typedef struct bd_offers {
 bd_status bd_offers_read(const bd_knowledge *know, const bd_request *request, bd_card *card,
                          bd_offers *out, bd_error *err) BD_MUST_CHECK;
 
+/* A finding of care: the label's rate counts something that this dose cannot be compared with. */
+void bd_label_not_judged(const bd_offer *offer, bd_card *card);
+
 /* Fills the materials of a handling from the offers. */
 void bd_offers_handling(const bd_offers *offers, bd_handling *handling);
 

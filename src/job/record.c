@@ -484,7 +484,7 @@ static bd_status import(const job *j)
     if (status == BD_OK && sheet.count == 0)
         status = bd_fail(j->err, BD_MISSING, path, "holds no entry");
     if (status == BD_OK) {
-        entries = calloc(sheet.count, sizeof *entries);
+        entries = calloc(sheet.count + 1, sizeof *entries);
         status = entries == NULL ? bd_fail(j->err, BD_MEMORY, path, "no memory left")
                                  : read_sheet(j, path, &sheet, entries);
     }

@@ -115,6 +115,12 @@ static bd_level level_over(const bd_ceiling *c, bool is_over)
     return bd_trust_can_stop(c->trust) ? BD_STOP : BD_CARE;
 }
 
+/* Without a dose there is nothing to stop: what was given is given. */
+static bd_level level_of_year(const bd_ceiling *c, const bd_record_dose *d, bool is_over)
+{
+    return is_over && !(d->times > 0.0) ? BD_CARE : level_over(c, is_over);
+}
+
 /* Grams a bag may still get in the year. */
 static double judge_year(const bd_knowledge *know, const bd_records *records,
                          const bd_record_query *query, const bd_record_bags *bags,
@@ -138,8 +144,10 @@ static double judge_year(const bd_knowledge *know, const bd_records *records,
     }
     with = (given + d->g_per_bag.high * d->times) / bags->area_m2;
     is_over = bd_is_over(with, c.most);
-    bd_card_find_limit(card, "record.year", level_over(&c, is_over),
-                       is_over ? W("record.year_over") : W("record.year_within"),
+    bd_card_find_limit(card, "record.year", level_of_year(&c, d, is_over),
+                       !is_over         ? W("record.year_within")
+                       : d->times > 0.0 ? W("record.year_over")
+                                        : W("record.year_used_up"),
                        BD_ARGS(bd_name(d->title), bd_amount(given / bags->area_m2, "g/m2")), with,
                        c.most, "g/m2", source);
     return bd_trust_can_stop(c.trust) ? fmax(0.0, c.most * bags->area_m2 - given) : HUGE_VAL;

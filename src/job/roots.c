@@ -5,6 +5,7 @@
 
 #include "guard/judge.h"
 #include "job/dissolved.h"
+#include "job/salt_reading.h"
 #include "model/rootzone.h"
 #include "model/salt_response.h"
 #include "nutrients/cite.h"
@@ -68,28 +69,23 @@ static void set_water_use(outlook *o)
             crop->stage_days[i].is_known ? crop->stage_days[i].value.typical : 1.0;
 }
 
-static void set_bag(outlook *o)
+static bd_status set_bag(outlook *o)
 {
     const bd_media *media = o->know->media;
     const bd_medium *m = o->bags->medium;
-    const bd_value *ece = bd_request_get(o->request, BD_OPT_ECE);
-    const bd_fact *existing = bd_media_figure(media, "existing-ece");
     double litres = o->bags->bag.volume_l;
     char source[BD_CITE_SIZE];
+    bd_status status =
+        bd_salt_reading(o->know, o->request, m, o->card, &o->zone.existing_ece_ds_per_m, o->err);
 
+    if (status != BD_OK)
+        return status;
     o->zone.area_m2 = o->bags->bag.area_m2 * bd_media_figure(media, "bag-exposure")->value.typical;
     o->zone.capacity_l = litres * m->container_capacity.value.typical;
     o->zone.wilting_l = litres * m->wilting_point.value.typical;
     o->zone.saturation_l = bd_range_scale(bd_medium_saturation(m), litres);
     if (o->zone.saturation_l.low < o->zone.capacity_l)
         o->zone.saturation_l.low = o->zone.capacity_l;
-    /* What is only assumed enters by its usual value: its high end alone would condemn a bag that
-     * nobody dosed. */
-    o->zone.existing_ece_ds_per_m = ece != NULL ? ece->number : bd_exactly(existing->value.typical);
-    if (ece == NULL)
-        bd_card_assume(o->card, "soil.ece", W("assume.existing_ece"),
-                       BD_ARGS(bd_amount_range(existing->value, "dS/m")),
-                       &o->zone.existing_ece_ds_per_m, "dS/m", bd_cite_fact(existing, source));
     o->zone.water_ds_per_m =
         bd_exactly(bd_media_figure(media, "water-conductivity")->value.typical);
     o->zone.leaching_share = bd_media_figure(media, "leaching-fraction")->value.typical;
@@ -102,6 +98,7 @@ static void set_bag(outlook *o)
                            bd_amount(100.0 * o->zone.leaching_share, "%"),
                            bd_amount(o->zone.water_ds_per_m.typical, "dS/m")),
                    NULL, "", bd_cite_fact(bd_media_figure(media, "leaching-fraction"), source));
+    return BD_OK;
 }
 
 /* Dressings evenly over the time left, no closer than the trade's interval if they fit. */
@@ -229,10 +226,12 @@ bd_status bd_roots_show_load(const bd_knowledge *know, const bd_request *request
     bd_status status;
 
     if (bags->size == NULL)
-        return BD_OK;
+        return bd_salt_reading_check(request, err);
     set_days(&o);
     set_water_use(&o);
-    set_bag(&o);
+    status = set_bag(&o);
+    if (status != BD_OK)
+        return status;
     set_dressings(&o, load, rounds, in_water_l);
     status = bd_rootzone_outlook(&o.zone, &seen, err);
     if (status != BD_OK)
@@ -254,7 +253,7 @@ bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
     double litres;
 
     if (bags->size == NULL)
-        return BD_OK;
+        return bd_salt_reading_check(request, err);
     litres = bd_medium_saturation(bags->medium).typical * bags->bag.volume_l;
     for (int i = 0; i < 3 && status == BD_OK; i++)
         status = bd_salt_load(know, offer, grams[i], litres, &loads[i], &is_estimate, err);

@@ -67,6 +67,7 @@ typedef struct bd_season_group {
     bd_ceiling ceilings[BD_SHELF_MAX]; /* of one round, g per bag          */
     bd_shelf_choice choice;
     bd_rounds_order order;
+    double most_pour_load_ds_l_per_m; /* salt of what is poured at a time; HUGE_VAL */
     bd_rounds rounds;
     bool has_outlook;
     bd_outlook outlook;

@@ -212,11 +212,12 @@ static void set_load_ceiling(const bd_season *s, bd_season_group *g)
     bd_ceiling c;
 
     g->order.most_load_ds_l_per_m = rise * saturation_l(g);
+    g->most_pour_load_ds_l_per_m = HUGE_VAL;
     if (!g->is_dissolved)
         return;
     c = find(s, g, "any", BD_USE_DRENCH, BD_LIMIT_EC, NULL, NULL);
     if (c.limit != NULL)
-        g->order.most_load_ds_l_per_m = fmin(g->order.most_load_ds_l_per_m, c.most * g->pour_l);
+        g->most_pour_load_ds_l_per_m = c.most * g->pour_l;
 }
 
 static double figure(const bd_season *s, const char *name)
@@ -541,6 +542,15 @@ static bd_status close_account(const bd_season *s, bd_season_group *g)
     return BD_OK;
 }
 
+static bool pours_too_salty(const bd_season_group *g)
+{
+    for (size_t k = 0; k < g->rounds.count; k++)
+        if (!g->rounds.rounds[k].is_base &&
+            g->rounds.rounds[k].load_ds_l_per_m > g->most_pour_load_ds_l_per_m)
+            return true;
+    return false;
+}
+
 static bd_status fit_rounds(const bd_season *s, bd_season_group *g)
 {
     bd_rootzone zone = bd_season_zone(s, g);
@@ -555,6 +565,19 @@ static bd_status fit_rounds(const bd_season *s, bd_season_group *g)
     g->outlook = fit.outlook;
     g->has_outlook = true;
     return BD_OK;
+}
+
+/* The ceiling on what is poured is no ceiling on what is mixed in, so it is asked for only when a
+ * plan without it breaks it. */
+static bd_status fit_within_water(const bd_season *s, bd_season_group *g)
+{
+    bd_status status = fit_rounds(s, g);
+
+    if (status != BD_OK || !pours_too_salty(g))
+        return status;
+    g->order.most_load_ds_l_per_m =
+        fmin(g->order.most_load_ds_l_per_m, g->most_pour_load_ds_l_per_m);
+    return fit_rounds(s, g);
 }
 
 static bd_status look_ahead(const bd_season *s, bd_season_group *g)
@@ -573,7 +596,7 @@ bd_status bd_season_rounds(bd_season *s, bd_season_group *g)
     bd_status status = set_most_ece(s, g);
 
     if (status == BD_OK && s->shelf.count > 0 && !g->is_over && g->season_days > 1)
-        status = fit_rounds(s, g);
+        status = fit_within_water(s, g);
     else if (status == BD_OK)
         status = look_ahead(s, g);
     if (status == BD_OK)

@@ -62,10 +62,11 @@ static void tell_shortfall(const bd_season *s, const bd_season_group *g)
 
     for (int n = 0; n < BD_NPK_COUNT; n++)
         if (g->shortfall[n] > nothing_g)
-            bd_card_find_limit(s->card, "season.short", BD_CARE, W("season.short"),
-                               BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n)),
-                                       bd_words_arg(held_words(by == NULL ? "" : by))),
-                               g->need_g[n] - g->shortfall[n], g->need_g[n], "g", "");
+            bd_card_find(s->card, "season.short", BD_CARE, W("season.short"),
+                         BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n)),
+                                 bd_words_arg(held_words(by == NULL ? "" : by)),
+                                 bd_amount(g->shortfall[n], "g"), bd_amount(g->need_g[n], "g")),
+                         "");
 }
 
 static void tell_surplus(const bd_season *s, const bd_season_group *g)
@@ -96,11 +97,25 @@ static void tell_account(const bd_season *s, const bd_season_group *g)
     tell_surplus(s, g);
 }
 
+/* How far the ways of carrying the grower's own field rate into the bag lie apart; 1 for none. */
+static double own_spread(const bd_season_group *g, int nutrient)
+{
+    double least = HUGE_VAL, most = 0.0;
+
+    for (size_t i = 0; i < g->own_count; i++)
+        if (g->own[i].nutrient == nutrient) {
+            least = fmin(least, g->own[i].g_per_bag);
+            most = fmax(most, g->own[i].g_per_bag);
+        }
+    return most > 0.0 && least > 0.0 ? most / least : 1.0;
+}
+
 /* Ways of working the need out that lie far apart are said, and which one was used. */
 static void tell_spread(const bd_season *s, const bd_season_group *g)
 {
     for (int n = 0; n < BD_NPK_COUNT; n++) {
-        double spread = bd_need_spread(g->needs, g->need_count, n);
+        double spread =
+            g->own_count > 0 ? own_spread(g, n) : bd_need_spread(g->needs, g->need_count, n);
         char cite[BD_CITE_SIZE] = "need";
 
         if (g->used[n] == NULL)

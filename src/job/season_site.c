@@ -65,6 +65,8 @@ static bd_status fill(bd_season *s, bd_season_group *g)
 
         shares[i].share = garden->parts[i].share;
         status = bd_parts_part(s->know->parts, name, strlen(name), &shares[i].part, &e);
+        if (status == BD_OK)
+            status = bd_media_medium(s->know->media, shares[i].part->medium, &shares[i].medium, &e);
     }
     if (status == BD_OK)
         status = bd_fill_bags(

@@ -8,6 +8,7 @@
 #include "nutrients/cite.h"
 
 static const double nothing_g = 1e-6; /* rounding, not an amount */
+enum { MOST_WAYS = 8 }; /* rows of the need table for a group, the most trusted first */
 static const double scoop_step = 0.5; /* half a level scoop is the least a hand can tell */
 
 /* ---- cells ------------------------------------------------------------------------- */
@@ -63,7 +64,7 @@ static const char *way_of(const bd_season_group *g, const bd_round *round)
 {
     if (round->is_base)
         return W("season.mix_in");
-    return g->is_dissolved ? W("season.pour") : W("season.spread");
+    return g->is_dissolved ? W("season.pour") : W("season.spread_dry");
 }
 
 static double ece_on(const bd_season_group *g, int day)
@@ -127,7 +128,7 @@ void bd_season_table_rounds(const bd_season *s)
     bd_table_column(s->card, t, "total", W("column.all_bags"), "g");
     bd_table_column(s->card, t, "pour", W("column.pour"), "L");
     if (has_scoop(s))
-        bd_table_column(s->card, t, "scoops", W("column.scoops"), "");
+        bd_table_column(s->card, t, "scoops", W("column.level_scoops"), "");
     bd_table_column(s->card, t, "ece", W("column.ece"), "dS/m");
     for (size_t n = 0; n < s->group_count; n++)
         for (size_t k = 0; k < s->groups[n].rounds.count; k++)
@@ -432,7 +433,7 @@ void bd_season_table_needs(const bd_season *s)
 
         for (size_t i = 0; i < g->own_count; i++)
             put_own(s, t, g, &g->own[i]);
-        for (size_t i = 0; i < g->need_count; i++)
+        for (size_t i = 0; i < g->need_count && i < MOST_WAYS; i++)
             if (g->needs[i].way != BD_NEED_OWN || g->own_count == 0)
                 put_need(s, t, g, &g->needs[i]);
     }
@@ -502,9 +503,8 @@ void bd_season_table_water(const bd_season *s)
 /* ---- after: overdose and harvest
  * ------------------------------------------------------------------------ */
 
-static void table_rescue(const bd_season *s, const bd_season_group *g)
+static bd_table *begin_rescue(const bd_season *s)
 {
-    const bd_rescue *r = &g->rescue;
     bd_table *t = begin(s, "rescue", W("table.rescue"));
 
     bd_table_column(s->card, t, "over", W("column.over"), "g");
@@ -515,6 +515,13 @@ static void table_rescue(const bd_season *s, const bd_season_group *g)
     bd_table_column(s->card, t, "litres", W("column.flush"), "L");
     bd_table_column(s->card, t, "ece_after", W("column.ece_after"), "dS/m");
     bd_table_column(s->card, t, "wait", W("column.wait"), "d");
+    return t;
+}
+
+static void put_rescue(const bd_season *s, bd_table *t, const bd_season_group *g)
+{
+    const bd_rescue *r = &g->rescue;
+
     put_name(s, t, g->garden->name);
     bd_table_number(s->card, t, r->over_g);
     bd_table_number(s->card, t, r->lift_g);
@@ -526,7 +533,7 @@ static void table_rescue(const bd_season *s, const bd_season_group *g)
     bd_table_number(s->card, t, ceil(r->wait_days));
 }
 
-static void table_settle(const bd_season *s, const bd_season_group *g)
+static bd_table *begin_settle(const bd_season *s)
 {
     bd_table *t = begin(s, "settle", W("table.settle"));
 
@@ -537,6 +544,11 @@ static void table_settle(const bd_season *s, const bd_season_group *g)
     bd_table_column(s->card, t, "left_low", W("column.left_low"), "g");
     bd_table_column(s->card, t, "left_high", W("column.left_high"), "g");
     bd_table_column(s->card, t, "carry", W("column.carry"), "g");
+    return t;
+}
+
+static void put_settled(const bd_season *s, bd_table *t, const bd_season_group *g)
+{
     for (int n = 0; n < BD_NPK_COUNT; n++) {
         const bd_settle_line *line = &g->settlement.of[n];
 
@@ -551,14 +563,32 @@ static void table_settle(const bd_season *s, const bd_season_group *g)
     }
 }
 
+static void table_rescue(const bd_season *s)
+{
+    bd_table *t = NULL;
+
+    for (size_t k = 0; k < s->group_count; k++)
+        if (s->groups[k].is_rescued) {
+            t = t == NULL ? begin_rescue(s) : t;
+            put_rescue(s, t, &s->groups[k]);
+        }
+}
+
+static void table_settle(const bd_season *s)
+{
+    bd_table *t = NULL;
+
+    for (size_t k = 0; k < s->group_count; k++)
+        if (s->groups[k].is_settled) {
+            t = t == NULL ? begin_settle(s) : t;
+            put_settled(s, t, &s->groups[k]);
+        }
+}
+
 void bd_season_table_after(const bd_season *s)
 {
-    for (size_t k = 0; k < s->group_count; k++) {
-        if (s->groups[k].is_rescued)
-            table_rescue(s, &s->groups[k]);
-        if (s->groups[k].is_settled)
-            table_settle(s, &s->groups[k]);
-    }
+    table_rescue(s);
+    table_settle(s);
 }
 
 void bd_season_tell_rescue(const bd_season *s, const bd_season_group *g)

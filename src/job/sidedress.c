@@ -15,8 +15,10 @@
 #include "job/habits.h"
 #include "job/job.h"
 #include "job/measuring.h"
+#include "job/riders.h"
 #include "job/roots.h"
 #include "job/split.h"
+#include "job/trial.h"
 #include "nutrients/cite.h"
 
 typedef enum basis { BASIS_AREA, BASIS_PLANT, BASIS_VOLUME, BASIS_BAG } basis;
@@ -37,6 +39,8 @@ typedef struct dressing {
     bool has_bases;
     bd_range per_bag; /* g of product on one bag at one dressing    */
     double permitted; /* g on one bag at one dressing, HUGE_VAL none */
+    double usual;     /* the same within every ceiling               */
+    bd_bath bath;     /* when it is dissolved                        */
 } dressing;
 
 static bd_status read_basis(dressing *d, basis natural)
@@ -245,6 +249,7 @@ static double at_most(double a, double b)
 /* A limit on a nutrient per area of the bag's mouth, whatever the product. */
 static void judge_nutrient_per_area(dressing *d, bd_nutrient n)
 {
+    double share, area = d->bags.bag.area_m2;
     size_t count;
     const bd_limit *limits = bd_catalogue_limits(d->know->catalogue, &count);
     bd_ceiling_query query = {.material = "any",
@@ -259,14 +264,13 @@ static void judge_nutrient_per_area(dressing *d, bd_nutrient n)
     if (ceiling.limit == NULL || !bd_product_holds(&d->offer->product, n))
         return;
     form = ceiling.limit->nutrient;
-    judged =
-        (bd_judged){.id = n == BD_N ? "limit.sidedress.N" : "limit.sidedress.K2O",
-                    .name = bd_nutrient_form_name(form),
-                    .value = d->per_bag.high * bd_product_share(&d->offer->product, form).high /
-                             d->bags.bag.area_m2,
-                    .unit = "g/m2",
-                    .ceiling = ceiling};
-    (void)bd_judge(d->card, &judged);
+    share = bd_product_share(&d->offer->product, form).high;
+    judged = (bd_judged){.id = n == BD_N ? "limit.sidedress.N" : "limit.sidedress.K2O",
+                         .name = bd_nutrient_form_name(form),
+                         .value = d->per_bag.high * share / area,
+                         .unit = "g/m2",
+                         .ceiling = ceiling};
+    d->permitted = at_most(d->permitted, bd_judge(d->card, &judged) * area / share);
 }
 
 static void judge_dry(dressing *d)
@@ -305,39 +309,116 @@ static void judge_dry(dressing *d)
         bd_card_find(d->card, "limit.sidedress", BD_CARE, W("sidedress.no_size"), BD_NO_ARGS, "");
 }
 
-static void judge_label_per_bag(dressing *d)
+/* A rate of the label that no ceiling of this way of giving is compared with. */
+static void judge_label(dressing *d, bd_kind kind, double per_bag, const char *unit)
 {
     bd_judged judged = {.id = "limit.label",
                         .name = d->offer->title,
-                        .value = d->per_bag.high,
-                        .unit = "g/bag",
-                        .label_max = label_in(d, BD_KIND_MASS_PER_BAG),
+                        .value = d->per_bag.high / per_bag,
+                        .unit = unit,
+                        .label_max = label_in(d, kind),
                         .is_silent_when_unknown = true};
 
-    if (judged.label_max > 0.0)
-        d->permitted = at_most(d->permitted, bd_judge(d->card, &judged));
+    d->permitted = at_most(d->permitted, bd_judge(d->card, &judged) * per_bag);
+}
+
+/* The label holds however the dose is given; what cannot be compared with it is said.  Rates of a
+ * dry dressing per area and per plant are judged beside their ceilings. */
+static void judge_label_alone(dressing *d)
+{
+    bool is_dry = d->per_bag_volume == NULL;
+    const struct {
+        bd_kind kind;
+        double per_bag; /* 0: not known */
+        const char *unit;
+        bool is_alone;
+    } rates[] = {
+        {BD_KIND_MASS_PER_BAG, 1.0, "g/bag", true},
+        {BD_KIND_MASS_PER_AREA, d->bags.size == NULL ? 0.0 : d->bags.bag.area_m2, "g/m2", !is_dry},
+        {BD_KIND_MASS_PER_PLANT, d->bags.plants, "g/plant", !is_dry},
+        {BD_KIND_STRENGTH, is_dry ? 0.0 : 1.0, "g/L", false}};
+
+    if (d->offer->label_max == NULL)
+        return;
+    for (size_t i = 0; i < sizeof rates / sizeof rates[0]; i++) {
+        if (rates[i].kind != d->offer->label_max->kind || !(rates[i].per_bag > 0.0))
+            continue;
+        if (rates[i].is_alone)
+            judge_label(d, rates[i].kind, rates[i].per_bag, rates[i].unit);
+        return;
+    }
+    bd_label_not_judged(d->offer, d->card);
 }
 
 /* Dissolved: strength against the drench ceilings of the product and of its nutrients. */
-static bd_status judge_dissolved(dressing *d, bd_bath *bath)
+static bd_status judge_dissolved(dressing *d)
 {
     double volume_l = d->per_bag_volume->number.typical;
     double strength = d->per_bag.high / volume_l, most;
     bd_status status;
 
-    bath->doses[0] = (bd_bath_dose){d->offer, bd_range_scale(d->per_bag, 1.0 / volume_l)};
-    bath->count = 1;
-    status = bd_bath_solve(bath, d->know, d->request, d->card, d->err);
+    d->bath.doses[0] = (bd_bath_dose){d->offer, bd_range_scale(d->per_bag, 1.0 / volume_l)};
+    d->bath.count = 1;
+    status = bd_bath_solve(&d->bath, d->know, d->request, d->card, d->err);
     if (status != BD_OK)
         return status;
     most = bd_strength_judge(
         d->know, &d->planting, d->offer, strength, label_in(d, BD_KIND_STRENGTH),
         d->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH, "limit.drench", d->card);
-    most = at_most(most, bath->most_soluble);
-    bd_bath_judge_nutrients(bath, d->know, &d->planting,
+    most = at_most(most, d->bath.most_soluble);
+    bd_bath_judge_nutrients(&d->bath, d->know, &d->planting,
                             d->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH, d->card);
     d->permitted = at_most(d->permitted, most * volume_l);
     return BD_OK;
+}
+
+/* Every limit that the dose can break: the label's, the product's, the salt's in the bag. */
+static bd_status judge_dose(dressing *d)
+{
+    bd_status status = BD_OK;
+
+    judge_label_alone(d);
+    if (d->per_bag_volume != NULL)
+        status = judge_dissolved(d);
+    else
+        judge_dry(d);
+    if (status != BD_OK)
+        return status;
+    return bd_roots_show(
+        d->know, d->request, &d->planting, &d->bags, d->offer, d->per_bag, d->rounds,
+        d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical, d->card, d->err);
+}
+
+static bd_status try_dose(const void *what, double share, bd_card *card)
+{
+    dressing less = *(const dressing *)what;
+
+    less.card = card;
+    less.err = NULL;
+    memset(&less.bath, 0, sizeof less.bath);
+    less.per_bag = bd_range_scale(less.per_bag, share);
+    return judge_dose(&less);
+}
+
+static void find_permitted(dressing *d)
+{
+    bd_most most = bd_trial_most(try_dose, d, d->per_bag.high, d->permitted);
+
+    d->permitted = most.amount;
+    d->usual = most.usual;
+}
+
+static void show_permitted(const dressing *d)
+{
+    if (d->usual < d->permitted)
+        bd_card_figure(d->card, "product.per_bag.usual.most", W("figure.product_usual_most"),
+                       BD_NO_ARGS, bd_exactly(d->usual), "g");
+    bd_card_figure(d->card, "product.per_bag.permitted", W("figure.product_per_bag_permitted"),
+                   BD_ARGS(bd_name(d->offer->title)), bd_exactly(d->permitted), "g");
+    if (d->offer->product.is_liquid)
+        bd_card_figure(d->card, "product.volume_per_bag.permitted",
+                       W("figure.product_volume_per_bag"), BD_NO_ARGS,
+                       bd_exactly(d->permitted / d->offer->product.density_kg_per_l), "mL");
 }
 
 static void show_amounts(const dressing *d)
@@ -367,10 +448,7 @@ static void show_amounts(const dressing *d)
         bd_card_work(d->card, W("work.asked_per_bag"),
                      BD_ARGS(bd_name(d->offer->title), bd_exact(d->per_bag.typical, "g")),
                      "--target");
-        if (d->permitted < HUGE_VAL)
-            bd_card_figure(d->card, "product.per_bag.permitted",
-                           W("figure.product_per_bag_permitted"), BD_ARGS(bd_name(d->offer->title)),
-                           bd_exactly(d->permitted), "g");
+        show_permitted(d);
     }
     bd_delivery_add(&gives, &d->offer->product, d->per_bag);
     bd_delivery_show(d->card, &gives, "per_bag", W("figure.nutrient_per_bag"), "g");
@@ -461,9 +539,12 @@ static bd_status measure_out(const dressing *d)
 bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, bd_card *card,
                            bd_error *err)
 {
-    dressing d = {
-        .know = know, .request = request, .card = card, .err = err, .permitted = HUGE_VAL};
-    bd_bath bath = {.count = 0};
+    dressing d = {.know = know,
+                  .request = request,
+                  .card = card,
+                  .err = err,
+                  .permitted = HUGE_VAL,
+                  .usual = HUGE_VAL};
     bd_handling handling = {.is_soil = true};
     bd_status status = read_dressing(&d);
 
@@ -474,21 +555,19 @@ bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, 
     show_bases(&d);
     bd_habits_tell_growing(know, &d.planting, card);
     bd_habits_tell_dressing(know, &d.planting, card);
-    judge_label_per_bag(&d);
-    if (d.per_bag_volume != NULL)
-        status = judge_dissolved(&d, &bath);
-    else
-        judge_dry(&d);
-    if (status == BD_OK)
-        status = bd_roots_show(know, request, &d.planting, &d.bags, d.offer, d.per_bag, d.rounds,
-                               d.per_bag_volume == NULL ? 0.0 : d.per_bag_volume->number.typical,
-                               card, err);
+    status = judge_dose(&d);
     if (status != BD_OK)
         return status;
+    bd_riders_tell_chloride(&d.planting, &d.offers, card);
+    if (d.bags.size != NULL)
+        bd_riders_tell_guides(&d.planting, d.offer, bd_range_scale(d.per_bag, d.rounds),
+                              d.bags.bag.area_m2, card);
+    if (bd_card_verdict(card) == BD_STOP)
+        find_permitted(&d);
     show_amounts(&d);
     if (d.per_bag_volume != NULL) {
         show_dissolved(&d);
-        bd_bath_show(&bath, know, card);
+        bd_bath_show(&d.bath, know, card);
     }
     status = show_need(&d);
     if (status == BD_OK)

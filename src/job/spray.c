@@ -14,7 +14,9 @@
 #include "job/dissolved.h"
 #include "job/job.h"
 #include "job/measuring.h"
+#include "job/riders.h"
 #include "job/tank_mix.h"
+#include "job/trial.h"
 #include "nutrients/cite.h"
 
 static const double default_tank_l = 1.0; /* per litre is the form that scales by hand       */
@@ -32,6 +34,7 @@ typedef struct spray {
     double mixed_l;                             /* needed_l and the usual spare */
     bd_range g_per_l[BD_PRODUCTS_MAX];
     double permitted[BD_PRODUCTS_MAX]; /* g/L, HUGE_VAL when nothing stops */
+    double usual;                      /* g/L of a lone product within every ceiling; HUGE_VAL */
     bd_bath bath;
 } spray;
 
@@ -146,6 +149,7 @@ static bd_status read_strength(spray *s, size_t i)
     return bd_accepts(s->err, "an amount above zero");
 }
 
+/* What the label allows as a strength; 0 without a label or where it counts something else. */
 static double label_in_g_per_l(const spray *s, const bd_offer *o)
 {
     const bd_value *label = o->label_max;
@@ -156,6 +160,8 @@ static double label_in_g_per_l(const spray *s, const bd_offer *o)
         return label->number.typical;
     if (label->kind == BD_KIND_MASS_PER_AREA)
         return label->number.typical / s->wetting_l_per_m2;
+    if (label->kind == BD_KIND_MASS_PER_BAG && s->canopy_m2 > 0.0)
+        return label->number.typical / (s->wetting_l_per_m2 * s->canopy_m2);
     return 0.0;
 }
 
@@ -189,6 +195,8 @@ static void judge_products(spray *s)
         const bd_offer *o = &s->offers.items[i];
         double by_area;
 
+        if (o->label_max != NULL && !(label_in_g_per_l(s, o) > 0.0))
+            bd_label_not_judged(o, s->card);
         s->permitted[i] = bd_strength_judge(s->know, &s->planting, o, s->g_per_l[i].high,
                                             label_in_g_per_l(s, o), use, "limit.foliar", s->card);
         by_area = judge_per_area(s, i);
@@ -218,6 +226,46 @@ static void judge_sum(spray *s)
     if (s->offers.count > 1)
         bd_card_figure(s->card, "solution.salts", W("figure.salts"), BD_NO_ARGS,
                        bd_exactly(judged.value), "g/L");
+}
+
+/* The mix as it stands in the tank: every limit that its strength can break. */
+static bd_status judge_mix(spray *s)
+{
+    bd_status status;
+
+    judge_products(s);
+    judge_sum(s);
+    s->bath.count = s->offers.count;
+    for (size_t i = 0; i < s->offers.count; i++)
+        s->bath.doses[i] = (bd_bath_dose){&s->offers.items[i], s->g_per_l[i]};
+    status = bd_bath_solve(&s->bath, s->know, s->request, s->card, s->err);
+    if (status != BD_OK)
+        return status;
+    if (s->offers.count == 1 && s->bath.most_soluble < s->permitted[0])
+        s->permitted[0] = s->bath.most_soluble;
+    bd_bath_judge_nutrients(&s->bath, s->know, &s->planting, BD_USE_FOLIAR, s->card);
+    return BD_OK;
+}
+
+static bd_status try_strength(const void *what, double share, bd_card *card)
+{
+    spray weaker = *(const spray *)what;
+
+    weaker.card = card;
+    weaker.err = NULL;
+    memset(&weaker.bath, 0, sizeof weaker.bath);
+    weaker.g_per_l[0] = bd_range_scale(weaker.g_per_l[0], share);
+    return judge_mix(&weaker);
+}
+
+/* What a lone product may be: its ceilings, and nothing falling out of this water. */
+static void find_permitted(spray *s)
+{
+    bd_most most = bd_trial_most(try_strength, s, s->g_per_l[0].high, s->permitted[0]);
+
+    s->usual = most.usual;
+    if (bd_is_over(s->g_per_l[0].high, most.amount) || !(s->permitted[0] < HUGE_VAL))
+        s->permitted[0] = most.amount;
 }
 
 static void tell_schedule(spray *s)
@@ -319,6 +367,20 @@ static void show_amounts(const spray *s, size_t i)
     figure_of(s, i, "w_v", W("figure.product_w_v"), bd_range_scale(s->g_per_l[i], 0.1), "% w/v");
 }
 
+static void show_permitted_volume(const spray *s, size_t i)
+{
+    const bd_product *p = &s->offers.items[i].product;
+    double ml_per_l;
+
+    if (!p->is_liquid)
+        return;
+    ml_per_l = s->permitted[i] / p->density_kg_per_l;
+    figure_of(s, i, "volume_per_litre.permitted", W("figure.product_volume_per_litre"),
+              bd_exactly(ml_per_l), "mL/L");
+    figure_of(s, i, "volume_per_tank.permitted", W("figure.product_volume_per_tank"),
+              bd_exactly(ml_per_l * s->tank_l), "mL");
+}
+
 static void show_permitted(const spray *s, size_t i)
 {
     bd_card_work(s->card, W("work.asked_per_litre"),
@@ -330,10 +392,14 @@ static void show_permitted(const spray *s, size_t i)
     if (!(s->permitted[i] < HUGE_VAL) ||
         (s->offers.count > 1 && !bd_is_over(s->g_per_l[i].high, s->permitted[i])))
         return;
+    if (s->offers.count == 1 && s->usual < s->permitted[i])
+        figure_of(s, i, "per_litre.usual.most", W("figure.product_usual_most"),
+                  bd_exactly(s->usual), "g/L");
     figure_of(s, i, "per_litre.permitted", W("figure.product_per_litre_permitted"),
               bd_exactly(s->permitted[i]), "g/L");
     figure_of(s, i, "per_tank.permitted", W("figure.product_per_tank_permitted"),
               bd_exactly(s->permitted[i] * s->tank_l), "g");
+    show_permitted_volume(s, i);
 }
 
 static bd_status show_per_bag(const spray *s, const bd_delivery *per_litre)
@@ -416,7 +482,7 @@ static bd_status read_spray(spray *s)
 
 static bd_status measure_out(const spray *s)
 {
-    bd_tank_mix mix = {&s->offers,  s->g_per_l,   s->tank_l, s->needed_l,
+    bd_tank_mix mix = {&s->offers, s->g_per_l,   s->tank_l, s->needed_l,
                        s->mixed_l, &s->planting, &s->bags};
     bool is_small = s->mixed_l > 0.0 && s->mixed_l < s->tank_l;
     bd_measuring measuring = {.offers = &s->offers,
@@ -433,7 +499,7 @@ static bd_status measure_out(const spray *s)
 bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_card *card,
                        bd_error *err)
 {
-    spray s = {.know = know, .request = request, .card = card, .err = err};
+    spray s = {.know = know, .request = request, .card = card, .err = err, .usual = HUGE_VAL};
     bd_handling handling = {.is_foliar = true, .is_dissolved = true};
     bd_status status = read_spray(&s);
 
@@ -442,21 +508,16 @@ bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_c
     bd_card_title(card, s.offers.count == 1 ? W("spray.title") : W("spray.title_mix"),
                   BD_ARGS(bd_name(s.offers.items[0].title), bd_amount(s.tank_l, "L"),
                           bd_count((double)s.offers.count)));
-    judge_products(&s);
-    judge_sum(&s);
-    s.bath.count = s.offers.count;
-    for (size_t i = 0; i < s.offers.count; i++)
-        s.bath.doses[i] = (bd_bath_dose){&s.offers.items[i], s.g_per_l[i]};
-    status = bd_bath_solve(&s.bath, know, request, card, err);
+    status = judge_mix(&s);
     if (status != BD_OK)
         return status;
-    if (s.offers.count == 1 && s.bath.most_soluble < s.permitted[0])
-        s.permitted[0] = s.bath.most_soluble;
-    bd_bath_judge_nutrients(&s.bath, know, &s.planting, BD_USE_FOLIAR, card);
+    bd_riders_tell_chloride(&s.planting, &s.offers, card);
     judge_volume(&s);
     tell_schedule(&s);
     tell_practice(&s);
     bd_tank_mix_judge(request, card);
+    if (s.offers.count == 1 && bd_card_verdict(card) == BD_STOP)
+        find_permitted(&s);
     status = show(&s);
     if (status == BD_OK)
         status = measure_out(&s);

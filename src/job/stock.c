@@ -17,7 +17,7 @@
 
 #define PERCENT 100.0
 
-enum { MOST_SALTS = 3, LONGEST_ID = 96 }; /* more do not fit on a bottle's label */
+enum { MOST_SALTS = 6, LONGEST_ID = 96 }; /* more do not fit on a bottle's label */
 
 static const double coldest_c = 0.0, warmest_c = 60.0; /* water */
 static const double apart_matters =
@@ -35,6 +35,7 @@ typedef struct bottle {
     double stock_l, can_l, coldest_degc;
     bd_stock plans[MOST_SALTS];
     bd_bath bath; /* the stock at its coldest */
+    bd_bath feed; /* what is poured */
 } bottle;
 
 static const bd_fact *practice(const bottle *b, const char *name)
@@ -246,22 +247,43 @@ static bd_status plan(bottle *b)
     return status;
 }
 
+static bool is_solved(const bd_bath *bath)
+{
+    return bath->is_modelled && !bath->is_outside;
+}
+
+/* The thinned feed in the same water.  Its card is set aside: of what that would say only the
+ * precipitates are news beside the stock's own. */
+static void solve_feed(bottle *b)
+{
+    bd_card aside;
+
+    b->feed.count = b->offers.count;
+    for (size_t i = 0; i < b->offers.count; i++)
+        b->feed.doses[i] = (bd_bath_dose){&b->offers.items[i], b->g_per_l[i]};
+    bd_card_init(&aside, "");
+    if (bd_bath_solve(&b->feed, b->know, b->request, &aside, NULL) != BD_OK)
+        b->feed.is_modelled = false;
+    bd_card_clear(&aside);
+    b->feed.has_saturation = false;
+    if (is_solved(&b->feed) && bd_card_verdict(b->card) != BD_STOP)
+        bd_bath_judge_minerals(&b->feed, b->know, b->card);
+}
+
 /* What a plant gets in the end, against what roots bear. */
 static void judge_feed(bottle *b)
 {
     bd_use use = b->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH;
-    bd_bath feed = {.count = b->offers.count};
 
     for (size_t i = 0; i < b->offers.count; i++) {
         const bd_value *label = b->offers.items[i].label_max;
         bool is_strength = label != NULL && label->kind == BD_KIND_STRENGTH;
 
-        feed.doses[i] = (bd_bath_dose){&b->offers.items[i], b->g_per_l[i]};
         (void)bd_strength_judge(b->know, &b->planting, &b->offers.items[i], b->g_per_l[i].high,
                                 is_strength ? label->number.typical : 0.0, use, "limit.drench",
                                 b->card);
     }
-    bd_bath_judge_nutrients(&feed, b->know, &b->planting, use, b->card);
+    bd_bath_judge_nutrients(&b->feed, b->know, &b->planting, use, b->card);
 }
 
 /* ---- calcium and the rest -------------------------------------------------- */
@@ -370,6 +392,8 @@ static void tell_ratio(const bottle *b)
 static void show_cold(const bottle *b)
 {
     const bd_stock *s = &b->plans[0];
+    const bd_fact *share = practice(b, "solubility-working-share");
+    char source[BD_CITE_SIZE];
 
     if (b->offers.count > 1) {
         bd_card_find(b->card, "stock.several", BD_CARE, W("stock.several"), BD_NO_ARGS,
@@ -378,14 +402,16 @@ static void show_cold(const bottle *b)
     }
     if (!s->solubility_is_known)
         return;
-    bd_card_figure(b->card, "stock.saturation", W("figure.saturation"),
-                   BD_ARGS(bd_amount(b->coldest_degc, "degC")), bd_exactly(PERCENT * s->saturation),
-                   "%");
+    if (bd_card_verdict(b->card) != BD_STOP)
+        bd_card_figure(b->card, "stock.saturation", W("figure.saturation"),
+                       BD_ARGS(bd_amount(b->coldest_degc, "degC")),
+                       bd_exactly(PERCENT * s->saturation), "%");
     if (!s->stays_dissolved && s->least_share < 1.0)
-        bd_card_find(
-            b->card, "stock.weaker", BD_NOTE, W("stock.weaker"),
-            BD_ARGS(bd_exact(floor(1.0 / s->least_share), ""), bd_amount(b->coldest_degc, "degC")),
-            "arithmetic");
+        bd_card_find(b->card, "stock.weaker", BD_NOTE, W("stock.weaker"),
+                     BD_ARGS(bd_exact(floor(1.0 / s->least_share), ""),
+                             bd_amount(b->coldest_degc, "degC"),
+                             bd_amount(PERCENT * (1.0 - share->value.typical), "%")),
+                     bd_cite_fact(share, source));
 }
 
 /* ---- the label -------------------------------------------------------------- */
@@ -424,8 +450,9 @@ bd_status bd_job_stock(const bd_knowledge *know, const bd_request *request, bd_c
     bd_card_title(card, b.offers.count == 1 ? W("stock.title") : W("stock.title_mix"),
                   BD_ARGS(bd_name(b.offers.items[0].title), bd_amount(b.stock_l, "L"),
                           bd_count((double)b.offers.count)));
-    judge_feed(&b);
     judge_pair(&b);
+    solve_feed(&b);
+    judge_feed(&b);
     tell_ratio(&b);
     show_cold(&b);
     if (bd_card_verdict(card) != BD_STOP) {
@@ -434,6 +461,7 @@ bd_status bd_job_stock(const bd_knowledge *know, const bd_request *request, bd_c
         show_label(&b);
     }
     show_delivery(&b);
+    bd_bath_show(&b.feed, know, card);
     bd_card_find(card, "stock.two_steps", BD_NOTE, W("stock.two_steps"), BD_NO_ARGS,
                  "common practice, no source");
     bd_offers_handling(&b.offers, &handling);

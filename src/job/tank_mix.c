@@ -7,6 +7,8 @@
 #include "model/solubility.h"
 #include "nutrients/cite.h"
 
+#define ML_PER_L 1000.0
+
 /* In which order kinds of product go in. */
 typedef enum turn { TURN_SALT, TURN_LIQUID, TURN_CHELATE, TURN_COUNT } turn;
 
@@ -109,10 +111,34 @@ static void add_product(filling *f, const place *p)
             reason_of(f, p));
 }
 
+/* The mark of a syringe [mL]; nothing finer can be measured. */
+static double syringe_step_ml(const filling *f, const bd_request *request)
+{
+    const bd_value *given = bd_request_get(request, BD_OPT_SYRINGE_STEP);
+
+    return ML_PER_L *
+           (given != NULL
+                ? given->number.typical
+                : bd_catalogue_practice(f->know->catalogue, "syringe-step")->value.typical);
+}
+
+static void add_wetter(filling *f, const bd_request *request)
+{
+    bd_range ml =
+        bd_range_scale(bd_catalogue_practice(f->know->catalogue, "wetter")->value, f->litres);
+    double step = syringe_step_ml(f, request);
+    bool is_measurable = ml.high >= step;
+
+    ml.low = fmax(ml.low, step);
+    ml.typical = fmax(ml.typical, step);
+    add_row(f, is_measurable ? W("order.wetter") : W("order.no_wetter"),
+            BD_ARGS(bd_amount_range(ml, "mL")),
+            is_measurable ? W("order.wetter_why") : W("order.no_wetter_why"));
+}
+
 static void show_order(filling *f, const bd_request *request)
 {
     double first = bd_catalogue_practice(f->know->catalogue, "tank-fill-first")->value.typical;
-    bd_range wetter = bd_catalogue_practice(f->know->catalogue, "wetter")->value;
     char source[BD_CITE_SIZE];
 
     f->table =
@@ -126,8 +152,7 @@ static void show_order(filling *f, const bd_request *request)
     for (size_t i = 0; i < f->count; i++)
         add_product(f, &f->places[i]);
     add_row(f, W("order.fill"), BD_ARGS(bd_amount(f->litres, "L")), W("order.fill_why"));
-    add_row(f, W("order.wetter"), BD_ARGS(bd_amount_range(bd_range_scale(wetter, f->litres), "mL")),
-            W("order.wetter_why"));
+    add_wetter(f, request);
     bd_card_find(f->card, "tank.order", BD_NOTE, W("order.one_at_a_time"), BD_NO_ARGS,
                  bd_rule_source(f->know->catalogue, "order.one_at_a_time", source));
 }

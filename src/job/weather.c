@@ -467,6 +467,9 @@ static void show_air(const weather *w)
                          bd_exact(w->air.temperature_degc, "degC"),
                          bd_exact(a->wet_bulb_degc, "degC")),
                  bd_rule_source(w->know->catalogue, "work.wet_bulb", source));
+    if (a->is_checked)
+        bd_card_work(w->card, W("work.wet_bulb_check"), BD_ARGS(bd_exact(a->check_degc, "degC")),
+                     bd_rule_source(w->know->catalogue, "weather.one_method", source));
     if (!a->is_checked)
         bd_card_find(w->card, "air.one_method", BD_NOTE, W("weather.one_method"), BD_NO_ARGS,
                      bd_rule_source(w->know->catalogue, "weather.one_method", source));

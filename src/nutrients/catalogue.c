@@ -63,7 +63,7 @@ bd_status bd_catalogue_material(const bd_catalogue *c, const char *name, const b
     bd_nearest nearest = {.plain = plain};
 
     bd_name_plain(name, plain);
-    if (strstr(plain, "nitrite") != NULL)
+    if (strstr(plain, "nitrit") != NULL || strstr(plain, "no2") != NULL)
         return refuse_nitrite(name, err);
     for (size_t i = 0; i < c->lists[BD_LIST_MATERIALS].count; i++) {
         if (bd_name_is(plain, materials[i].name, materials[i].synonyms)) {

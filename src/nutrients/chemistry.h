@@ -161,8 +161,8 @@ bd_status bd_chemistry_water(const bd_chemistry *chemistry, const char *name, co
 
 /*
  * Reads one water of the user, in the form of waters.json (one record in the list,
- * "unit" mmol/L or mg/L of the ions as they are named, "source" and "status" may be
- * left out).
+ * "unit" mmol/L or mg/L of the ions as they are named or meq/L of their charges,
+ * "source" and "status" may be left out).
  *
  *   name   of the file, for messages; kept by the pool of `chemistry`
  *   bytes  the file

@@ -49,11 +49,14 @@ void bd_chemistry_read_minerals_file(bd_node *root, bd_chemistry *chemistry)
 
 /* ---- waters ---- */
 
+/* As laboratories print them: amount, mass of the ion as named, or amount of its charges. */
+typedef enum water_unit { MMOL_PER_L, MG_PER_L, MEQ_PER_L } water_unit;
+
 typedef struct ions_reader {
     const bd_chemistry *chemistry;
     bd_water_ion *ions;
     size_t count, room;
-    bool is_mass; /* in mg/L of the ion */
+    water_unit unit;
 } ions_reader;
 
 /* Molar mass of an ion from its name, "SO4-2": a formula and then the charge. */
@@ -69,6 +72,18 @@ static double ion_g_per_mol(const bd_node *at, const char *name)
     return formula.g_per_mol;
 }
 
+/* What one mmol of a species counts for in the unit. */
+static double per_mmol(const bd_node *at, water_unit unit, const bd_species *species)
+{
+    if (unit == MG_PER_L)
+        return ion_g_per_mol(at, at->key);
+    if (unit == MMOL_PER_L)
+        return 1.0;
+    if (species->charge == 0)
+        (void)bd_node_fail(at, NULL, BD_SYNTAX, "has no charge to count in meq/L");
+    return fabs((double)species->charge);
+}
+
 static void read_water_ion(bd_node *member, void *to)
 {
     static const double most_mol_per_l = 1.0;
@@ -78,9 +93,7 @@ static void read_water_ion(bd_node *member, void *to)
 
     if (!bd_node_ok(member) || r->count == r->room)
         return;
-    if (r->is_mass)
-        amount /= ion_g_per_mol(member, member->key);
-    amount /= milli_per_one;
+    amount /= milli_per_one * per_mmol(member, r->unit, &r->chemistry->species[i]);
     if (!(amount >= 0.0 && amount <= most_mol_per_l))
         (void)bd_node_fail(member, NULL, BD_RANGE, "not a concentration of a water");
     r->ions[r->count++] = (bd_water_ion){r->chemistry->species[i].name, amount};
@@ -108,10 +121,11 @@ static void check_balance(const bd_node *at, const bd_chemistry *chemistry, cons
 static void read_ions(bd_node *at, const bd_chemistry *chemistry, bd_water *w)
 {
     ions_reader r = {.chemistry = chemistry, .room = BD_SPECIES_MAX};
-    static const char *const units[] = {"mmol/L", "mg/L"};
+    static const char *const units[] = {
+        [MMOL_PER_L] = "mmol/L", [MG_PER_L] = "mg/L", [MEQ_PER_L] = "meq/L"};
     bd_node ions;
 
-    r.is_mass = bd_node_word(at, "unit", units, 2, -1) == 1;
+    r.unit = (water_unit)bd_node_word(at, "unit", units, sizeof units / sizeof units[0], -1);
     if (!bd_node_get(at, "ions", &ions)) {
         (void)bd_node_fail(at, NULL, BD_MISSING, "'ions' is missing");
         return;

@@ -12,7 +12,7 @@ enum { BD_CITE_SIZE = 160 };
 
 /*
  * "REU96, published", "REC, from memory", "common practice, no source": keys stay
- * as they are, `bagdose materials sources` explains them.  Gives back `buffer`.
+ * as they are, `bagdose materials source KEY` explains one.  Gives back `buffer`.
  */
 char *bd_cite(const char *source, bd_trust trust, char buffer[BD_CITE_SIZE]);
 

@@ -192,4 +192,7 @@ void bd_limit_settle(const bd_catalogue *c, bd_limit *limit)
     for (size_t i = 0; i < c->lists[BD_LIST_GROUPS].count; i++)
         if (strcmp(groups[i].name, limit->crop_group) == 0)
             limit->crop_title = groups[i].title;
+    /* A ceiling of seedlings read as one "for any crop" would be a wrong figure for grown ones. */
+    if (limit->use == BD_USE_SEEDLING || limit->use == BD_USE_SEEDLING_FOLIAR)
+        limit->crop_title = "seedlings";
 }

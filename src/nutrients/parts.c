@@ -38,6 +38,7 @@ static const struct {
     {"carry-potash", BD_KIND_SHARE},
     {"flush-volumes", BD_KIND_SHARE},
     {"flush-portions", BD_KIND_SHARE},
+    {"air-space", BD_KIND_SHARE},
     {"drain-nitrogen", BD_KIND_SHARE},
     {"drain-phosphate", BD_KIND_SHARE},
     {"drain-potash", BD_KIND_SHARE},
@@ -125,6 +126,7 @@ static void read_part(bd_node *at, void *record)
     p->lime_value = read_share(at, "lime_value");
     p->highest_share = read_share(at, "highest_share");
     p->is_raw_manure = bd_node_flag(at, "is_raw_manure");
+    p->brings_unknown = bd_node_flag(at, "brings_unknown");
     p->note = bd_node_text_or(at, "note", "");
     require(at, "moist_density", &p->moist_density_kg_per_l);
     check_forms(at, p);
@@ -412,23 +414,28 @@ void bd_parts_free(bd_parts *parts)
 
 /* ---- asking ---- */
 
-bd_status bd_parts_part(const bd_parts *parts, const char *name, size_t length, const bd_part **out,
-                        bd_error *err)
+static bd_status refuse_name(const bd_parts *parts, const char *name, size_t length, bd_error *err)
 {
-    const bd_part *found = find_part(parts, name, length);
     bd_text names;
 
-    if (found != NULL) {
-        *out = found;
-        return BD_OK;
-    }
     bd_text_init(&names, NAMES_SHOWN);
-    for (size_t i = 0; i < parts->part_count; i++)
-        bd_text_addf(&names, "%s%s", i == 0 ? "" : ", ", parts->parts[i].name);
+    for (const bd_part *p = parts->parts; p != NULL && p < parts->parts + parts->part_count; p++)
+        bd_text_addf(&names, "%s%s", p == parts->parts ? "" : ", ", p->name);
     bd_fail(err, BD_UNKNOWN, NULL, "'%.*s' is not a part of a mix", (int)length, name);
     bd_accepts(err, "%s", names.s);
     bd_text_clear(&names);
     return BD_UNKNOWN;
+}
+
+bd_status bd_parts_part(const bd_parts *parts, const char *name, size_t length, const bd_part **out,
+                        bd_error *err)
+{
+    const bd_part *found = find_part(parts, name, length);
+
+    if (found == NULL)
+        return refuse_name(parts, name, length, err);
+    *out = found;
+    return BD_OK;
 }
 
 const bd_part *bd_parts_list(const bd_parts *parts, size_t *count)

@@ -32,6 +32,7 @@ typedef struct bd_part {
     bd_fact lime_value;             /* CaCO3 equivalent, kg/kg of it as it comes               */
     bd_fact highest_share;          /* of a mix, by volume; low: gentle, high: the most        */
     bool is_raw_manure;
+    bool brings_unknown; /* feeds, but how much only a test or its sack can tell: a soil */
     const char *note;
 } bd_part;
 
@@ -100,6 +101,7 @@ const bd_crop_uptake *bd_parts_uptake(const bd_parts *parts, const char *crop);
  *                           that the next crop is credited with
  *   "flush-volumes"         bag volumes of water of a deliberate flush
  *   "flush-portions"        into how many portions it is parted
+ *   "air-space"             share of the volume that is air after draining
  *   "drain-nitrogen", "drain-phosphate", "drain-potash"  share lost in a season with the
  *                           water that drains
  */

@@ -3,8 +3,6 @@
 #include <ctype.h>
 #include <jansson.h>
 #include <math.h>
-#include <stdarg.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -189,19 +187,12 @@ static const char *const keys[] = {"schema",    "id",       "date",  "group",   
 static const char *const keys_of_givings[] = {"bags",      "material",  "analysis", "use",
                                               "g_per_bag", "l_per_bag", "gives"};
 
-static void fail(reader *r, bd_status status, const char *fmt, ...) BD_PRINTF(3, 4);
-
-static void fail(reader *r, bd_status status, const char *fmt, ...)
+/* Records "<before><key><after>" unless something is recorded. */
+static void fail(reader *r, bd_status status, const char *before, const char *key,
+                 const char *after)
 {
-    char words[sizeof r->err->text];
-    va_list args;
-
-    if (r->status != BD_OK)
-        return;
-    va_start(args, fmt);
-    (void)vsnprintf(words, sizeof words, fmt, args);
-    va_end(args);
-    r->status = bd_fail(r->err, status, NULL, "%s", words);
+    if (r->status == BD_OK)
+        r->status = bd_fail(r->err, status, NULL, "%s%.40s%s", before, key, after);
 }
 
 static const char *text(reader *r, const char *key)
@@ -212,24 +203,24 @@ static const char *text(reader *r, const char *key)
     if (v == NULL || r->status != BD_OK)
         return "";
     if (!json_is_string(v) || json_string_length(v) == 0) {
-        fail(r, BD_SYNTAX, "%s is no text, or an empty one", key);
+        fail(r, BD_SYNTAX, "", key, " is no text, or an empty one");
         return "";
     }
     if (strlen(json_string_value(v)) != json_string_length(v)) {
-        fail(r, BD_SYNTAX, "%s is not on one line", key);
+        fail(r, BD_SYNTAX, "", key, " is not on one line");
         return "";
     }
     copy = bd_pool_copy(r->pool, json_string_value(v));
     if (copy != NULL)
         return copy;
-    fail(r, BD_MEMORY, "no memory left for %s", key);
+    fail(r, BD_MEMORY, "no memory left for ", key, "");
     return "";
 }
 
 static const char *needed_text(reader *r, const char *key)
 {
     if (json_object_get(r->object, key) == NULL)
-        fail(r, BD_MISSING, "%s is not said", key);
+        fail(r, BD_MISSING, "", key, " is not said");
     return text(r, key);
 }
 
@@ -237,7 +228,7 @@ static double number_of(reader *r, const char *key, const json_t *v)
 {
     if (json_is_number(v))
         return json_number_value(v);
-    fail(r, BD_SYNTAX, "%s is not a number", key);
+    fail(r, BD_SYNTAX, "", key, " is not a number");
     return 0.0;
 }
 
@@ -256,7 +247,7 @@ static bd_range range(reader *r, const char *key, const json_t *v)
     if (!json_is_object(v))
         return bd_exactly(number_of(r, key, v));
     if (json_object_size(v) != 3 || low == NULL || typical == NULL || high == NULL) {
-        fail(r, BD_SYNTAX, "gives %s is neither a number nor low, typical and high", key);
+        fail(r, BD_SYNTAX, "gives ", key, " is neither a number nor low, typical and high");
         return bd_exactly(0.0);
     }
     return bd_range_of(number_of(r, key, low), number_of(r, key, typical), number_of(r, key, high));
@@ -271,15 +262,15 @@ static void read_gives(reader *r, bd_entry *e)
     if (gives == NULL)
         return;
     if (!json_is_object(gives))
-        fail(r, BD_SYNTAX, "%s is not an object of nutrients", "gives");
+        fail(r, BD_SYNTAX, "", "gives", " is not an object of nutrients");
     json_object_foreach(gives, name, v)
     {
         bd_nutrient_form form;
 
         if (!bd_nutrient_find(name, strlen(name), &form))
-            fail(r, BD_UNKNOWN, "gives '%.20s', which is no nutrient", name);
+            fail(r, BD_UNKNOWN, "gives '", name, "', which is no nutrient");
         else if (form.is_oxide)
-            fail(r, BD_UNKNOWN, "gives '%.20s', an oxide; elements are counted here", name);
+            fail(r, BD_UNKNOWN, "gives '", name, "', an oxide; elements are counted here");
         else
             e->gives_g_per_bag[form.nutrient] = range(r, name, v);
     }
@@ -296,7 +287,7 @@ static void check_keys(reader *r)
         for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++)
             is_known = is_known || strcmp(keys[i], key) == 0;
         if (!is_known)
-            fail(r, BD_UNKNOWN, "'%.40s' is not a key of an entry", key);
+            fail(r, BD_UNKNOWN, "'", key, "' is not a key of an entry");
     }
 }
 
@@ -307,13 +298,13 @@ static void check_schema(reader *r)
     const char *schema = json_string_value(json_object_get(r->object, "schema"));
 
     if (schema == NULL)
-        fail(r, BD_MISSING, "%s is not said", "schema");
+        fail(r, BD_MISSING, "", "schema", " is not said");
     else if (strcmp(schema, BD_RECORD_SCHEMA) == 0)
         return;
     else if (strncmp(schema, family, sizeof family - 1) == 0)
-        fail(r, BD_UNKNOWN, "'%.40s' is newer than this program reads", schema);
+        fail(r, BD_UNKNOWN, "'", schema, "' is newer than this program reads");
     else
-        fail(r, BD_UNKNOWN, "'%.40s' is not a schema of records", schema);
+        fail(r, BD_UNKNOWN, "'", schema, "' is not a schema of records");
     (void)bd_accepts(r->err, "%s", BD_RECORD_SCHEMA);
 }
 
@@ -341,7 +332,7 @@ static void read_batch(reader *r, bd_entry *e)
 
     e->batch = text(r, "batch");
     if (!(lines >= 0.0 && lines <= MOST_LINES) || lines > floor(lines))
-        fail(r, BD_RANGE, "%s is not a number of lines", "batch_of");
+        fail(r, BD_RANGE, "", "batch_of", " is not a number of lines");
     else
         e->batch_of = (size_t)lines;
 }
@@ -351,12 +342,12 @@ static void read_giving(reader *r, bd_entry *e)
     for (size_t i = 0;
          e->reverses[0] != '\0' && i < sizeof keys_of_givings / sizeof keys_of_givings[0]; i++)
         if (json_object_get(r->object, keys_of_givings[i]) != NULL)
-            fail(r, BD_CONFLICT, "a line that reverses another has no %s", keys_of_givings[i]);
+            fail(r, BD_CONFLICT, "a line that reverses another has no ", keys_of_givings[i], "");
     if (e->reverses[0] != '\0')
         return;
     read_use(r, e);
     if (json_object_get(r->object, "bags") == NULL)
-        fail(r, BD_MISSING, "%s is not said", "bags");
+        fail(r, BD_MISSING, "", "bags", " is not said");
     e->bags = number(r, "bags");
     e->material = text(r, "material");
     e->analysis = text(r, "analysis");

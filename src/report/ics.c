@@ -192,13 +192,17 @@ static uint64_t mix(uint64_t hash, const char *s)
     return (hash ^ 0xff) * fnv_prime;
 }
 
-static uint64_t mix_line(uint64_t hash, const bd_line *line)
+/* What was named in the title; its key when nothing was, for "give nothing" is another key. */
+static uint64_t mix_title(uint64_t hash, const bd_line *title)
 {
-    hash = mix(hash, line->key == NULL ? "" : line->key);
-    for (size_t i = 0; i < line->arg_count; i++)
-        if (line->args[i].kind == BD_ARG_NAME && line->args[i].text != NULL)
-            hash = mix(hash, line->args[i].text);
-    return hash;
+    bool has_name = false;
+
+    for (size_t i = 0; i < title->arg_count; i++)
+        if (title->args[i].kind == BD_ARG_NAME && title->args[i].text != NULL) {
+            hash = mix(hash, title->args[i].text);
+            has_name = true;
+        }
+    return has_name || title->key == NULL ? hash : mix(hash, title->key);
 }
 
 static uint64_t mix_cell(const calendar *c, const bd_table *t, size_t row, const char *id,
@@ -216,7 +220,7 @@ static uint64_t mix_cell(const calendar *c, const bd_table *t, size_t row, const
 
 static uint64_t name_of(const calendar *c, const bd_table *t, size_t row)
 {
-    uint64_t hash = mix_line(mix(mix(fnv_start, c->card->job), t->id), &c->card->title);
+    uint64_t hash = mix_title(mix(mix(fnv_start, c->card->job), t->id), &c->card->title);
 
     hash = mix_cell(c, t, row, "group", hash);
     return mix_cell(c, t, row, "round", hash);

@@ -25,6 +25,7 @@ static const struct {
     {"share", 0.0, HUGE_VAL, {"%", 100, NULL, 0}}, /* 0.12 of the need is easily read as 12  */
     {"degC", 0.0, HUGE_VAL, {DEGREE "C", 1, NULL, 0}},
     {"1", 0.0, HUGE_VAL, {"", 1, NULL, 0}},
+    {"log10(IAP/K)", 0.0, HUGE_VAL, {"", 1, NULL, 0}}, /* a grower reads an index as a number */
     {"ratio", 0.0, HUGE_VAL, {"", 1, NULL, 0}},
 };
 

@@ -11,6 +11,7 @@
 #include "model/extract.h"
 #include "model/rootzone.h"
 #include "model/salt_response.h"
+#include "nutrients/chemistry.h"
 #include "nutrients/media.h"
 #include "support/cmocka_all.h"
 #include "support/close.h"
@@ -242,6 +243,32 @@ static void test_salt_brought_by_water(void **state)
     assert_true(fabs(lb_per_acre - printed) > 0.5);
 }
 
+/*
+ * WE-074, the same sheet: 200 ppm of calcium, 40 g/mol and two charges, are 10 meq/L.  Read as the
+ * two waters a laboratory would print.
+ */
+static void test_calcium_of_a_water_in_meq(void **state)
+{
+    static const char mg[] = "{\"waters\": [{\"name\": \"well\", \"unit\": \"mg/L\", \"ions\": "
+                             "{\"Ca+2\": 200, \"Cl-\": 354}}]}";
+    static const char meq[] = "{\"waters\": [{\"name\": \"well\", \"unit\": \"meq/L\", \"ions\": "
+                              "{\"Ca+2\": 10, \"Cl-\": 10}}]}";
+    const double charges = 2.0, rounded_g_per_mol = 40.0;
+    const bd_water *by_mass = NULL, *by_charge = NULL;
+    bd_chemistry *chemistry = NULL;
+
+    (void)state;
+    assert_int_equal(bd_chemistry_load(&chemistry, NULL), BD_OK);
+    assert_int_equal(
+        bd_chemistry_read_water(chemistry, "mg.json", mg, sizeof mg - 1, &by_mass, NULL), BD_OK);
+    assert_int_equal(
+        bd_chemistry_read_water(chemistry, "meq.json", meq, sizeof meq - 1, &by_charge, NULL),
+        BD_OK);
+    assert_printed(1000.0 * charges * by_mass->ions[0].mol_per_l, "10");
+    assert_printed(1000.0 * rounded_g_per_mol * by_charge->ions[0].mol_per_l, "200");
+    bd_chemistry_free(chemistry);
+}
+
 /* ---- extraction methods ----------------------------------------------------------- */
 
 static int load_media(void **state)
@@ -374,6 +401,7 @@ int main(void)
         cmocka_unit_test(test_bag_drains_as_the_textbook_field),
         cmocka_unit_test(test_bag_concentrates_as_fao_29),
         cmocka_unit_test(test_salt_brought_by_water),
+        cmocka_unit_test(test_calcium_of_a_water_in_meq),
         cmocka_unit_test(test_media_classes_lie_in_the_ranges),
         cmocka_unit_test(test_one_reading_means_three_things),
         cmocka_unit_test(test_spread_of_the_literature_is_shown),

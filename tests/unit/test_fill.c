@@ -7,6 +7,7 @@
 #include "nutrients/parts.h"
 #include "support/close.h"
 #include "support/cmocka_all.h"
+#include "support/failing_malloc.h"
 
 #define COUNT_OF(array) (sizeof(array) / sizeof((array)[0]))
 
@@ -324,6 +325,35 @@ static void test_random_mixes_add_up(void **state)
 
 /* ---- parts.json ---- */
 
+static bool fails_at(long n, bd_status *status, bd_parts **out)
+{
+    bd_error err = {.status = BD_OK};
+
+    *out = NULL;
+    bd_fail_allocation_after(n);
+    *status = bd_parts_load(out, &err);
+    return bd_allocations_allow();
+}
+
+static void test_each_allocation_may_fail(void **state)
+{
+    bd_parts *loaded = NULL;
+    bd_status status;
+    long n = 0;
+
+    (void)state;
+    if (!bd_allocations_can_fail())
+        skip();
+    for (; fails_at(n, &status, &loaded); n++) {
+        assert_int_equal(status, BD_MEMORY);
+        assert_null(loaded);
+    }
+    assert_int_equal(status, BD_OK);
+    assert_true(n > 10);
+    bd_parts_free(loaded);
+    bd_parts_free(NULL);
+}
+
 static void test_parts_are_found(void **state)
 {
     const bd_part *p = NULL;
@@ -336,7 +366,7 @@ static void test_parts_are_found(void **state)
     for (size_t i = 0; i < known; i++)
         (void)share_of(list[i].name, 1.0);
     assert_int_equal(bd_parts_part(parts, "cow-manure 20", 10, &p, NULL), BD_OK);
-    assert_string_equal(p->name, "cattle-manure-rotted");
+    assert_string_equal(p->name, "cattle-manure");
     assert_int_equal(bd_parts_part(parts, "moon-dust", 9, &p, &err), BD_UNKNOWN);
     assert_non_null(strstr(err.accepts, "worm-compost"));
 }
@@ -349,9 +379,9 @@ static const struct content_row {
     bd_trust trust;
     const char *source;
 } content_rows[] = {
-    {"cattle-manure-rotted", BD_NPK_N, 6.0, BD_TRUST_PUBLISHED, "RB209 8th edition"},
-    {"cattle-manure-rotted", BD_NPK_P2O5, 3.2, BD_TRUST_PUBLISHED, "Farming Monthly 2017"},
-    {"cattle-manure-rotted", BD_NPK_K2O, 7.2, BD_TRUST_PUBLISHED, "Farming Monthly 2017"},
+    {"cattle-manure", BD_NPK_N, 6.0, BD_TRUST_PUBLISHED, "RB209 8th edition"},
+    {"cattle-manure", BD_NPK_P2O5, 3.2, BD_TRUST_PUBLISHED, "Farming Monthly 2017"},
+    {"cattle-manure", BD_NPK_K2O, 7.2, BD_TRUST_PUBLISHED, "Farming Monthly 2017"},
     {"horse-manure", BD_NPK_N, 7.0, BD_TRUST_PUBLISHED, "RB209 8th edition"},
     {"compost", BD_NPK_K2O, 6.8, BD_TRUST_MEMORY, "RB209, green compost"},
 };
@@ -398,6 +428,7 @@ int main(void)
         cmocka_unit_test(test_ash_counts_as_lime),
         cmocka_unit_test(test_bad_orders_are_refused),
         cmocka_unit_test(test_random_mixes_add_up),
+        cmocka_unit_test(test_each_allocation_may_fail),
         cmocka_unit_test(test_parts_are_found),
         cmocka_unit_test(test_contents_are_those_of_the_sources),
         cmocka_unit_test(test_every_curve_rises_to_one),

@@ -329,6 +329,6 @@ int main(void)
 
     for (size_t i = 0; i < COUNT_OF(guide_rows); i++)
         tests[7 + i] = (struct CMUnitTest){guide_rows[i].name, check_guide, NULL, NULL,
-                                           (void *)&guide_rows[i]};
+                                           (void *)(uintptr_t)&guide_rows[i]};
     return cmocka_run_group_tests_name("need", tests, load, unload);
 }

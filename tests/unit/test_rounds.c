@@ -605,7 +605,7 @@ int main(void)
 
     memcpy(tests, plain_tests, sizeof plain_tests);
     for (size_t i = 0; i < COUNT_OF(shelf_rows); i++)
-        tests[COUNT_OF(plain_tests) + i] = (struct CMUnitTest){shelf_rows[i].name, check_shelf,
-                                                               NULL, NULL, (void *)&shelf_rows[i]};
+        tests[COUNT_OF(plain_tests) + i] = (struct CMUnitTest){
+            shelf_rows[i].name, check_shelf, NULL, NULL, (void *)(uintptr_t)&shelf_rows[i]};
     return cmocka_run_group_tests_name("rounds", tests, NULL, NULL);
 }

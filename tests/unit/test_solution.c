@@ -365,6 +365,10 @@ static void water_of_the_user(void **state)
 {
     static const char mg[] = "{\"waters\": [{\"name\": \"well\", \"unit\": \"mg/L\", \"ions\": "
                              "{\"Ca+2\": 40.078, \"HCO3-\": 122.032}}]}";
+    static const char meq[] = "{\"waters\": [{\"name\": \"well\", \"unit\": \"meq/L\", \"ions\": "
+                              "{\"Ca+2\": 2.5, \"HCO3-\": 2.5, \"SO4-2\": 0}}]}";
+    static const char neutral[] = "{\"waters\": [{\"name\": \"well\", \"unit\": \"meq/L\", "
+                                  "\"ions\": {\"CO2\": 1}}]}";
     static const char lame[] = "{\"waters\": [{\"name\": \"well\", \"unit\": \"mmol/L\", "
                                "\"ions\": {\"Ca+2\": 1, \"Cl-\": 0.5}}]}";
     static const char unknown[] = "{\"waters\": [{\"name\": \"well\", \"unit\": \"mmol/L\", "
@@ -378,6 +382,15 @@ static void water_of_the_user(void **state)
     assert_int_equal(water->ion_count, 2);
     assert_close(water->ions[0].mol_per_l, 1e-3, 1e-8);
     assert_close(water->ions[1].mol_per_l, 2e-3, 1e-6);
+    assert_int_equal(
+        bd_chemistry_read_water(chemistry, "well.json", meq, sizeof meq - 1, &water, &err), BD_OK);
+    assert_close(water->ions[0].mol_per_l, 1.25e-3, 1e-15); /* by hand, 2.5 / 2 */
+    assert_close(water->ions[1].mol_per_l, 2.5e-3, 1e-15);
+    assert_int_equal(
+        bd_chemistry_read_water(chemistry, "well.json", neutral, sizeof neutral - 1, &water, &err),
+        BD_SYNTAX);
+    assert_non_null(strstr(err.text, "no charge"));
+    err = (bd_error){.status = BD_OK};
     assert_int_equal(
         bd_chemistry_read_water(chemistry, "well.json", lame, sizeof lame - 1, &water, &err),
         BD_CONFLICT);

@@ -1,0 +1,70 @@
+#include "job/riders.h"
+
+#include <stdio.h>
+
+#include "guard/judge.h"
+#include "nutrients/cite.h"
+
+enum { GUIDED = 3 };
+
+static const bd_nutrient_form guided[GUIDED] = {{BD_N, false}, {BD_P, true}, {BD_K, true}};
+
+void bd_riders_tell_chloride(const bd_planting *planting, const bd_offers *offers, bd_card *card)
+{
+    bool is_minded = planting->crop != NULL && planting->crop->minds_chloride;
+
+    for (size_t i = 0; i < offers->count; i++) {
+        const bd_offer *o = &offers->items[i];
+
+        if (!(o->product.share[BD_CL].high > 0.0) && !(o->product.share[BD_CL].typical > 0.0))
+            continue;
+        bd_card_find(card, "riders.chloride", is_minded ? BD_CARE : BD_NOTE,
+                     is_minded ? W("riders.chloride_minded") : W("riders.chloride"),
+                     BD_ARGS(bd_name(o->title), bd_name(is_minded ? planting->crop->title : "")),
+                     "common practice, no source");
+        return;
+    }
+}
+
+/* The highest rate in print for the crop; NULL when no published guide names the nutrient. */
+static const bd_guide_rate *highest(const bd_crop *crop, size_t nutrient)
+{
+    const bd_guide_rate *found = NULL;
+
+    for (size_t i = 0; i < crop->rate_count; i++) {
+        const bd_guide_rate *rate = &crop->rates[i];
+        const bd_fact *fact = &rate->g_per_m2[nutrient];
+
+        if (!fact->is_known || !bd_trust_can_stop(fact->trust_high))
+            continue;
+        if (found == NULL || fact->value.high > found->g_per_m2[nutrient].value.high)
+            found = rate;
+    }
+    return found;
+}
+
+void bd_riders_tell_guides(const bd_planting *planting, const bd_offer *offer, bd_range season_g,
+                           double area_m2, bd_card *card)
+{
+    char id[24], source[BD_CITE_SIZE];
+
+    if (planting->crop == NULL)
+        return;
+    for (size_t i = 0; i < GUIDED; i++) {
+        const bd_guide_rate *guide = highest(planting->crop, i);
+        double share = bd_product_share(&offer->product, guided[i]).high;
+        double given = season_g.high * share / area_m2, most;
+
+        if (guide == NULL)
+            continue;
+        most = guide->g_per_m2[i].value.high;
+        if (!bd_is_over(given, most))
+            continue;
+        (void)snprintf(id, sizeof id, "riders.%s", bd_nutrient_form_name(guided[i]));
+        bd_card_find_limit(card, id, BD_CARE, W("riders.over_guides"),
+                           BD_ARGS(bd_name(bd_nutrient_form_name(guided[i])), bd_name(offer->title),
+                                   bd_name(planting->crop->title), bd_amount(given / most, "")),
+                           given, most, "g/m2",
+                           bd_cite(guide->guide, guide->g_per_m2[i].trust_high, source));
+    }
+}

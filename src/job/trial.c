@@ -1,0 +1,82 @@
+#include "job/trial.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { HALVINGS = 20, DIGITS = 3 };
+
+static bool stops(bd_trial trial, const void *what, double share)
+{
+    bd_card card;
+    bool does_stop;
+
+    bd_card_init(&card, "");
+    does_stop = trial(what, share, &card) != BD_OK || bd_card_verdict(&card) == BD_STOP;
+    bd_card_clear(&card);
+    return does_stop;
+}
+
+static double largest_share(bd_trial trial, const void *what, double stopped)
+{
+    double low = 0.0, high = stopped;
+
+    for (int i = 0; i < HALVINGS; i++) {
+        double middle = 0.5 * (low + high);
+
+        if (stops(trial, what, middle))
+            high = middle;
+        else
+            low = middle;
+    }
+    return low;
+}
+
+static double cut_down(double x)
+{
+    double step;
+
+    if (!(x > 0.0))
+        return 0.0;
+    step = pow(10.0, floor(log10(x)) + 1 - DIGITS);
+    return floor(x / step) * step;
+}
+
+/* A strength or a rate over its ceiling; conductivity and yield do not follow the dose in step. */
+static bool is_over_a_rate(const bd_finding *f)
+{
+    static const char *const rates[] = {"g/L", "g/m2", "g/plant"};
+
+    if (f->level != BD_CARE || !f->has_limit || !(f->limit > 0.0) || f->value <= f->limit)
+        return false;
+    for (size_t i = 0; i < sizeof rates / sizeof rates[0]; i++)
+        if (strcmp(f->unit, rates[i]) == 0)
+            return true;
+    return false;
+}
+
+static double usual_of(bd_trial trial, const void *what, double share, double amount)
+{
+    double usual = HUGE_VAL;
+    bd_card card;
+
+    bd_card_init(&card, "");
+    if (trial(what, share, &card) == BD_OK)
+        for (size_t i = 0; i < card.finding_count; i++)
+            if (is_over_a_rate(&card.findings[i]))
+                usual = fmin(usual, amount * card.findings[i].limit / card.findings[i].value);
+    bd_card_clear(&card);
+    return usual;
+}
+
+bd_most bd_trial_most(bd_trial trial, const void *what, double asked, double ceiling)
+{
+    bd_most most = {.amount = fmin(asked, ceiling), .usual = HUGE_VAL};
+
+    if (!(most.amount > 0.0))
+        return (bd_most){0.0, HUGE_VAL};
+    if (stops(trial, what, most.amount / asked))
+        most.amount = cut_down(asked * largest_share(trial, what, most.amount / asked));
+    if (most.amount > 0.0)
+        most.usual = usual_of(trial, what, most.amount / asked, most.amount);
+    return most;
+}
