@@ -313,6 +313,50 @@ static void judge_per_area(const feed *f, double k2o_per_litre_high)
                            f->per_bag_l, most_l, "L", "common practice, no source");
 }
 
+static bool has_rate_of_its_own(const bd_material *m)
+{
+    return m != NULL && (bd_material_has(m, BD_TRAIT_ASH) || bd_material_has(m, BD_TRAIT_URINE));
+}
+
+/* A nutrient given dry, as if all of it came out, per area of the bag's mouth. */
+static void judge_dry_nutrient(const feed *f, bd_nutrient n, const char *id)
+{
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(f->know->catalogue, &count);
+    bd_ceiling_query query = {.material = "any",
+                              .use = BD_USE_SIDEDRESS,
+                              .of = BD_LIMIT_NUTRIENT_PER_AREA,
+                              .nutrient = &n,
+                              .groups = f->planting.groups};
+    bd_judged judged = {.id = id,
+                        .unit = "g/m2",
+                        .ceiling = bd_ceiling_find(limits, count, &query),
+                        .is_silent_when_unknown = true};
+
+    if (judged.ceiling.limit == NULL || !(f->all.amount[n].high > 0.0))
+        return;
+    judged.name = bd_nutrient_form_name(judged.ceiling.limit->nutrient);
+    judged.value = bd_as_form(judged.ceiling.limit->nutrient, f->all.amount[n].high) /
+                   (f->bags.bag.area_m2 * f->bags.count);
+    (void)bd_judge(f->card, &judged);
+}
+
+/* Given dry: what is known of the material's own rate, and its nutrients per area. */
+static void judge_dry(const feed *f)
+{
+    for (size_t i = 0; i < f->offers.count; i++)
+        if (!has_rate_of_its_own(f->offers.items[i].material))
+            bd_card_find(f->card, "limit.sidedress", BD_CARE, W("guard.no_ceiling"),
+                         BD_ARGS(bd_name(f->offers.items[i].title)), "");
+    if (f->bags.size == NULL) {
+        bd_card_find(f->card, "limit.sidedress.size", BD_CARE, W("sidedress.no_size"), BD_NO_ARGS,
+                     "");
+        return;
+    }
+    judge_dry_nutrient(f, BD_N, "limit.sidedress.N");
+    judge_dry_nutrient(f, BD_K, "limit.sidedress.K2O");
+}
+
 static void judge_volume(const feed *f)
 {
     double needed = f->per_bag_l * f->bags.count;
@@ -559,6 +603,8 @@ bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_ca
         judge_strength(&f);
         judge_per_area(&f, bd_as_form(k2o_form, bd_as_element(k_form, f.all.amount[BD_K].high)) /
                                poured_l(&f));
+    } else {
+        judge_dry(&f);
     }
     judge_volume(&f);
     tell_spread(&f);

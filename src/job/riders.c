@@ -43,6 +43,15 @@ static const bd_guide_rate *highest(const bd_crop *crop, size_t nutrient)
     return found;
 }
 
+/* More of what was asked for is the grower's choice, more of the rest is the product's. */
+static bd_level level_of(const bd_offer *offer, bd_nutrient n)
+{
+    bool is_asked = offer->target != NULL && !offer->target->target.is_product &&
+                    offer->target->target.form.nutrient == n;
+
+    return is_asked ? BD_NOTE : BD_CARE;
+}
+
 void bd_riders_tell_guides(const bd_planting *planting, const bd_offer *offer, bd_range season_g,
                            double area_m2, bd_card *card)
 {
@@ -61,7 +70,7 @@ void bd_riders_tell_guides(const bd_planting *planting, const bd_offer *offer, b
         if (!bd_is_over(given, most))
             continue;
         (void)snprintf(id, sizeof id, "riders.%s", bd_nutrient_form_name(guided[i]));
-        bd_card_find_limit(card, id, BD_CARE, W("riders.over_guides"),
+        bd_card_find_limit(card, id, level_of(offer, guided[i].nutrient), W("riders.over_guides"),
                            BD_ARGS(bd_name(bd_nutrient_form_name(guided[i])), bd_name(offer->title),
                                    bd_name(planting->crop->title), bd_amount(given / most, "")),
                            given, most, "g/m2",

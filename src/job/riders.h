@@ -14,8 +14,9 @@ void bd_riders_tell_chloride(const bd_planting *planting, const bd_offers *offer
 
 /*
  * N, P2O5 and K2O of the whole target against the highest rate of the crop's
- * published guides, whatever the soil test: care above it.  A guide is advice for
- * a field and no ceiling, so nothing stops here.
+ * published guides, whatever the soil test: above it a note for the nutrient asked
+ * for, care for one that rides along.  A guide is advice for a field and no
+ * ceiling, so nothing stops here.
  *
  *   season_g  of the product on one bag in all dressings
  *   area_m2   open top of the bag, above 0

@@ -101,6 +101,16 @@ bd_status bd_flush_plan(const bd_flush_order *order, bd_flush *out, bd_error *er
     return BD_OK;
 }
 
+bd_reuse bd_reuse_judge(double ece_ds_per_m, double bears_ds_per_m, const bd_flush *flush,
+                        bool is_sick)
+{
+    if (is_sick)
+        return BD_REUSE_RETIRE;
+    if (ece_ds_per_m <= bears_ds_per_m)
+        return BD_REUSE_AS_IS;
+    return flush->is_enough ? BD_REUSE_FLUSH : BD_REUSE_RETIRE;
+}
+
 /* ---- after an overdose ---- */
 
 static bool is_fine_rescue(const bd_rescue_order *o, bd_error *err)

@@ -45,13 +45,6 @@ bd_status bd_settle_bag(const bd_npk *came, const bd_npk *removed,
                         const double carry_share[BD_NPK_COUNT], bd_settlement *out,
                         bd_error *err) BD_MUST_CHECK;
 
-/* What to do with a used mix. */
-typedef enum bd_reuse {
-    BD_REUSE_AS_IS, /* refill what was lost                       */
-    BD_REUSE_FLUSH, /* wash salt out first                        */
-    BD_REUSE_RETIRE /* onto beds or compost: too salty, tired     */
-} bd_reuse;
-
 typedef struct bd_flush_order {
     double water_l;             /* the bag holds at container capacity, above 0       */
     double saturation_l;        /* at saturation, not below water_l                   */
@@ -86,6 +79,27 @@ typedef struct bd_flush {
  *          down to 1.2: 3 portions
  */
 bd_status bd_flush_plan(const bd_flush_order *order, bd_flush *out, bd_error *err) BD_MUST_CHECK;
+
+/* What to do with a used mix. */
+typedef enum bd_reuse {
+    BD_REUSE_AS_IS, /* refill what was lost                       */
+    BD_REUSE_FLUSH, /* wash salt out first                        */
+    BD_REUSE_RETIRE /* onto beds or compost: too salty, tired     */
+} bd_reuse;
+
+/*
+ * Whether a used mix may carry the next crop.
+ *
+ *   ece_ds_per_m   of it, the high end
+ *   bears_ds_per_m what the next crop bears without loss
+ *   flush          the plan to get there
+ *   is_sick        the last crop was diseased, or the mix no longer drains
+ *
+ * Method   a sick mix is retired whatever its salt; one within what the crop bears is
+ *          refilled; one that a flush brings there is flushed; any other is retired.
+ */
+bd_reuse bd_reuse_judge(double ece_ds_per_m, double bears_ds_per_m, const bd_flush *flush,
+                        bool is_sick);
 
 /* An overdose that happened. */
 typedef struct bd_rescue_order {

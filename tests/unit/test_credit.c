@@ -68,6 +68,22 @@ static void test_what_cannot_be_is_refused(void **state)
     assert_close(g.of[0].typical, 7.0, 0.0);
 }
 
+/* Peel water of the growers' notes: 0.5 L at 90 to 640 mg K/L (K2O = 1.2046 K) is 0.05 to 0.39 g
+ * K2O a feed: the low end against the need, the high end against the ceiling. */
+static void test_peel_water_has_two_ends(void **state)
+{
+    const bd_npk mg_per_l = potash(90.0 * 1.2046, 300.0 * 1.2046, 640.0 * 1.2046);
+    const double need[BD_NPK_COUNT] = {0.0, 0.0, 6.0};
+    bd_credit feed = {BD_CREDIT_HOMEMADE, "peel water", {{{0.0, 0.0, 0.0}}}};
+    bd_account a;
+
+    (void)state;
+    assert_int_equal(bd_credit_water(bd_exactly(0.5), &mg_per_l, &feed.g_per_bag, NULL), BD_OK);
+    assert_int_equal(bd_account_open(need, &feed, 1, &a, NULL), BD_OK);
+    assert_close(a.of[BD_NPK_K2O].credited, 0.05, 0.005);
+    assert_close(a.of[BD_NPK_K2O].at_most, 0.39, 0.005);
+}
+
 /* "Feeds up to three months", filled five weeks ago. */
 static const struct feed_row {
     const char *name;
@@ -148,6 +164,7 @@ int main(void)
         cmocka_unit_test(test_only_the_low_end_is_credited),
         cmocka_unit_test(test_enough_is_there),
         cmocka_unit_test(test_what_cannot_be_is_refused),
+        cmocka_unit_test(test_peel_water_has_two_ends),
         cmocka_unit_test(test_slow_feed_runs_out),
         cmocka_unit_test(test_every_account_closes),
     };

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "model/credit.h"
 #include "model/rounds.h"
 #include "support/close.h"
 #include "support/cmocka_all.h"
@@ -305,6 +306,29 @@ static void test_rounds_follow_uptake(void **state)
         assert_true(r.rounds[k].supplied[BD_NPK_K2O] >= r.rounds[k].taken[BD_NPK_K2O] - 1e-9);
 }
 
+/* The school garden: 6 g K2O a sack as 0-0-50, three equal feeds: 12 g in all, 4 g each. */
+static void test_three_equal_feeds(void **state)
+{
+    bd_rounds_order order = carrot_order();
+    const double to_give[BD_NPK_COUNT] = {0.0, 0.0, 6.0};
+    bd_shelf_choice choice;
+    bd_rounds r;
+
+    (void)state;
+    order.season_days = 90;
+    order.first_day = 0;
+    order.last_day = 60;
+    order.uptake[BD_NPK_K2O] = NULL;
+    assert_int_equal(bd_shelf_choose(&sulfate, 1, to_give, no_bound, &choice, NULL), BD_OK);
+    assert_close(choice.g[0], 12.0, 1e-9);
+    assert_int_equal(bd_rounds_plan(&order, &sulfate, 1, &choice, &r, NULL), BD_OK);
+    assert_int_equal(r.count, 3);
+    for (size_t k = 0; k < r.count; k++) {
+        assert_close(r.rounds[k].g[0], 4.0, 1e-9);
+        assert_close(r.rounds[k].supplied[BD_NPK_K2O], ((double)k + 1.0) / 3.0, 1e-9);
+    }
+}
+
 static void test_a_share_goes_into_the_mix(void **state)
 {
     bd_rounds_order order = carrot_order();
@@ -489,6 +513,55 @@ static void test_random_seasons_keep_every_ceiling(void **state)
     }
 }
 
+/* need + surplus = credits + rounds + shortfall, from the need to the last round. */
+static void check_account(const bd_account *a, const bd_rounds *r)
+{
+    double shortfall[BD_NPK_COUNT], surplus[BD_NPK_COUNT];
+
+    assert_int_equal(bd_account_close(a, r->gives, shortfall, surplus, NULL), BD_OK);
+    for (int n = 0; n < BD_NPK_COUNT; n++) {
+        double sum = 0.0;
+
+        for (size_t k = 0; k < r->count; k++)
+            sum += r->rounds[k].gives[n];
+        assert_close(sum, r->gives[n], 1e-9);
+        assert_close(a->of[n].need + surplus[n], a->of[n].credited + sum + shortfall[n], 1e-9);
+        assert_true(shortfall[n] >= 0.0 && surplus[n] >= 0.0);
+        assert_false(shortfall[n] > 1e-9 && surplus[n] > 1e-9);
+    }
+}
+
+static void test_random_seasons_keep_their_books(void **state)
+{
+    (void)state;
+    for (int run = 0; run < 3000; run++) {
+        bd_shelf_item items[4];
+        size_t count = 1 + (size_t)(random_share() * 4.0);
+        const bd_rounds_order o = random_order();
+        bd_credit compost = {BD_CREDIT_MIX, "compost", {{{0.0, 0.0, 0.0}}}};
+        double need[BD_NPK_COUNT], to_give[BD_NPK_COUNT], most[BD_NPK_COUNT];
+        bd_account account;
+        bd_shelf_choice choice;
+        bd_rounds r;
+
+        random_shelf(items, count);
+        for (int n = 0; n < BD_NPK_COUNT; n++) {
+            need[n] = 8.0 * random_share();
+            compost.g_per_bag.of[n] = bd_exactly(5.0 * random_share());
+        }
+        assert_int_equal(bd_account_open(need, &compost, 1, &account, NULL), BD_OK);
+        for (int n = 0; n < BD_NPK_COUNT; n++) {
+            to_give[n] = account.of[n].to_give;
+            most[n] = to_give[n] + random_share();
+        }
+        assert_int_equal(bd_shelf_choose(items, count, to_give, most, &choice, NULL), BD_OK);
+        assert_int_equal(bd_rounds_plan(&o, items, count, &choice, &r, NULL), BD_OK);
+        check_account(&account, &r);
+        for (int n = 0; n < BD_NPK_COUNT; n++)
+            assert_true(r.gives[n] <= most[n] + 1e-6);
+    }
+}
+
 /* ---- with the root zone ---- */
 
 static bd_rootzone small_bag(void)
@@ -586,6 +659,7 @@ static const struct CMUnitTest plain_tests[] = {
     cmocka_unit_test(test_the_longest_shelf),
     cmocka_unit_test(test_bad_shelves_are_refused),
     cmocka_unit_test(test_rounds_follow_uptake),
+    cmocka_unit_test(test_three_equal_feeds),
     cmocka_unit_test(test_a_share_goes_into_the_mix),
     cmocka_unit_test(test_a_ceiling_makes_more_rounds),
     cmocka_unit_test(test_what_no_round_bears_is_left_out),
@@ -593,6 +667,7 @@ static const struct CMUnitTest plain_tests[] = {
     cmocka_unit_test(test_too_late_for_anything),
     cmocka_unit_test(test_bad_orders_are_refused),
     cmocka_unit_test(test_random_seasons_keep_every_ceiling),
+    cmocka_unit_test(test_random_seasons_keep_their_books),
     cmocka_unit_test(test_the_root_zone_has_the_last_word),
     cmocka_unit_test(test_dressings_carry_the_salt_of_their_water),
     cmocka_unit_test(test_uptake_between_points),

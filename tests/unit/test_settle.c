@@ -174,6 +174,27 @@ static void test_a_flush_keeps_its_salt_books(void **state)
                  o.load_ds_l_per_m + f.litres * o.rinse_ds_per_m, 1e-9);
 }
 
+static const struct reuse_row {
+    double ece, bears;
+    bool is_enough, is_sick;
+    bd_reuse want;
+} reuse_rows[] = {
+    {0.9, 1.0, true, false, BD_REUSE_AS_IS},           {2.5, 1.0, true, false, BD_REUSE_FLUSH},
+    {2.5, 1.0, false, false, BD_REUSE_RETIRE},         {0.5, 1.0, true, true, BD_REUSE_RETIRE},
+    {(double)NAN, 1.0, false, false, BD_REUSE_RETIRE},
+};
+
+static void test_reuse(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < COUNT_OF(reuse_rows); i++) {
+        const struct reuse_row *r = &reuse_rows[i];
+        const bd_flush flush = {.is_enough = r->is_enough};
+
+        assert_int_equal(bd_reuse_judge(r->ece, r->bears, &flush, r->is_sick), r->want);
+    }
+}
+
 /* ---- rescue ---- */
 
 static bd_rescue_order overdose(void)
@@ -293,6 +314,7 @@ int main(void)
         cmocka_unit_test(test_flush_plans),
         cmocka_unit_test(test_bad_flushes_are_refused),
         cmocka_unit_test(test_a_flush_keeps_its_salt_books),
+        cmocka_unit_test(test_reuse),
         cmocka_unit_test(test_an_overdose),
         cmocka_unit_test(test_what_was_planned_stays),
         cmocka_unit_test(test_bad_overdoses_are_refused),
