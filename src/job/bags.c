@@ -29,6 +29,11 @@ static bd_status count_plants(const bd_request *r, const bd_planting *planting, 
         return BD_OK;
     spacing_m = spacing != NULL ? spacing->number.typical : usual->value.typical;
     status = bd_bag_plants(bags->bag.area_m2, 1.0, spacing_m, &bags->plants, err);
+    if (status == BD_OK)
+        bd_card_work(card, W("work.plants"),
+                     BD_ARGS(bd_exact(bags->bag.area_m2, "m2"), bd_exact(spacing_m, "m"),
+                             bd_count(bags->plants)),
+                     spacing != NULL ? "--spacing" : bd_cite_fact(usual, source));
     if (spacing == NULL && status == BD_OK)
         bd_card_assume(card, "plants", W("assume.plants_from_spacing"),
                        BD_ARGS(bd_count(bags->plants), bd_amount(100 * spacing_m, "cm"),
@@ -70,6 +75,47 @@ static void judge_depth(const bd_knowledge *know, const bd_planting *planting, c
     }
 }
 
+static void work_area(const bd_bag_size *size, bd_card *card)
+{
+    static const char geometry[] = "geometry";
+
+    switch (size->shape) {
+    case BD_BAG_ROUND:
+        bd_card_work(card, W("work.bag_round"),
+                     BD_ARGS(bd_exact(size->diameter_m, "m"), bd_exact(size->area_m2, "m2")),
+                     geometry);
+        return;
+    case BD_BAG_GIRTH:
+        bd_card_work(card, W("work.bag_girth"),
+                     BD_ARGS(bd_exact(size->girth_m, "m"), bd_exact(size->area_m2, "m2")),
+                     geometry);
+        return;
+    case BD_BAG_BOX:
+        bd_card_work(card, W("work.bag_box"),
+                     BD_ARGS(bd_exact(size->length_m, "m"), bd_exact(size->width_m, "m"),
+                             bd_exact(size->area_m2, "m2")),
+                     geometry);
+        return;
+    case BD_BAG_VOLUME:
+        bd_card_work(card, W("work.bag_from_volume"),
+                     BD_ARGS(bd_exact(size->volume_l, "L"), bd_exact(size->depth_m, "m"),
+                             bd_exact(size->area_m2, "m2")),
+                     geometry);
+        return;
+    }
+}
+
+static void work_bag(const bd_bags *bags, bd_card *card)
+{
+    const bd_bag *bag = &bags->bag;
+
+    work_area(bags->size, card);
+    bd_card_work(card, W("work.bag_volume"),
+                 BD_ARGS(bd_exact(bag->area_m2, "m2"), bd_exact(bag->depth_m, "m"),
+                         bd_exact(bag->volume_l, "L")),
+                 "1 m3 is 1000 L");
+}
+
 static bd_status show_bag(const bd_knowledge *know, const bd_planting *planting,
                           const bd_bags *bags, bd_card *card, bd_error *err)
 {
@@ -77,6 +123,7 @@ static bd_status show_bag(const bd_knowledge *know, const bd_planting *planting,
     double soil_kg = 0.0, water_l = 0.0;
     bd_status status;
 
+    work_bag(bags, card);
     bd_card_figure(card, "bag.area", W("figure.bag_area"), BD_NO_ARGS, bd_exactly(bag->area_m2),
                    "m2");
     bd_card_figure(card, "bag.volume", W("figure.bag_volume"), BD_NO_ARGS,

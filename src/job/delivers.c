@@ -41,6 +41,28 @@ void bd_delivery_show(bd_card *card, const bd_delivery *delivery, const char *pe
     }
 }
 
+void bd_delivery_work(bd_card *card, const bd_product *product, double product_amount,
+                      const char *unit)
+{
+    for (int i = 0; i < BD_NUTRIENT_COUNT; i++) {
+        bd_nutrient n = (bd_nutrient)i;
+        double share = product->share[n].typical, element = product_amount * share;
+        double factor = bd_as_element((bd_nutrient_form){n, true}, 1.0);
+
+        if (!(share > 0.0))
+            continue;
+        bd_card_work(card, W("work.delivers"),
+                     BD_ARGS(bd_name(bd_nutrient_symbol(n)), bd_exact(product_amount, unit),
+                             bd_exact(100.0 * share, "%"), bd_exact(element, unit)),
+                     "label or analysis of the material");
+        if (bd_nutrient_oxide(n)[0] != '\0')
+            bd_card_work(card, W("work.as_oxide"),
+                         BD_ARGS(bd_name(bd_nutrient_oxide(n)), bd_exact(element, unit),
+                                 bd_exact(factor, ""), bd_exact(element / factor, unit)),
+                         "IUPAC-2016, published");
+    }
+}
+
 /* The need of one bag in g of the element, whatever it was entered per. */
 static bd_status need_per_bag(const bd_value *need, const bd_bag_size *bag, double plants,
                               double bags, bd_range *out, bd_error *err)

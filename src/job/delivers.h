@@ -27,6 +27,13 @@ void bd_delivery_show(bd_card *card, const bd_delivery *delivery, const char *pe
                       const char *unit);
 
 /*
+ * Steps of the working: what `product_amount` [unit] of a product brings of each
+ * nutrient, as element and as oxide, with the share it holds and the factor.
+ */
+void bd_delivery_work(bd_card *card, const bd_product *product, double product_amount,
+                      const char *unit);
+
+/*
  * Figure need.share and its sentence: what one application meets of the
  * season's need the user entered, in the need's own nutrient.
  *

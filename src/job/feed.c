@@ -439,10 +439,45 @@ static void show_permitted(const feed *f)
                      "--mass");
 }
 
+/* Potassium from the brew to the bag, low to high. */
+static void work_potassium(const feed *f)
+{
+    bd_range k = f->comes.amount[BD_K];
+    double factor = bd_as_element(k2o_form, 1.0);
+
+    if (!f->is_dry) {
+        bd_card_work(f->card, W("work.feed_strength"),
+                     BD_ARGS(bd_amount_range(k, "g"), bd_exact(f->brew_l, "L"),
+                             bd_exact(f->dilution, ""),
+                             bd_amount_range(bd_range_scale(k, 1.0 / poured_l(f)), "g/L")),
+                     "--brew; --dilute");
+        k = bd_range_scale(k, 1.0 / poured_l(f));
+        if (f->per_bag_l > 0.0)
+            bd_card_work(f->card, W("work.feed_on_bag"),
+                         BD_ARGS(bd_amount_range(k, "g/L"), bd_exact(f->per_bag_l, "L"),
+                                 bd_amount_range(bd_range_scale(k, f->per_bag_l), "g")),
+                         "--per-bag");
+        k = bd_range_scale(k, f->per_bag_l);
+    } else {
+        bd_card_work(f->card, W("work.feed_dry"),
+                     BD_ARGS(bd_amount_range(k, "g"), bd_count(f->bags.count),
+                             bd_amount_range(bd_range_scale(k, bag_share(f)), "g")),
+                     "--bags");
+        k = bd_range_scale(k, bag_share(f));
+    }
+    if (k.high > 0.0)
+        bd_card_work(f->card, W("work.as_oxide_range"),
+                     BD_ARGS(bd_name(bd_nutrient_oxide(BD_K)), bd_amount_range(k, "g"),
+                             bd_exact(factor, ""),
+                             bd_amount_range(bd_range_scale(k, 1.0 / factor), "g")),
+                     "IUPAC-2016, published");
+}
+
 static void show_amounts(const feed *f)
 {
     bd_delivery d = f->comes;
 
+    work_potassium(f);
     if (bd_card_verdict(f->card) == BD_STOP)
         show_permitted(f);
     else

@@ -82,11 +82,11 @@ static bd_status plan(bd_season *s)
     if (status == BD_OK)
         status = for_each(s, bd_season_site);
     if (status == BD_OK)
-        status = for_each(s, bd_season_account);
-    if (status == BD_OK)
         status = bd_season_shelf(s);
     if (status == BD_OK)
         status = for_each(s, bd_season_ceilings);
+    if (status == BD_OK)
+        status = for_each(s, bd_season_account);
     if (status == BD_OK)
         status = bd_season_choose(s);
     if (status == BD_OK)

@@ -46,6 +46,7 @@ typedef struct bd_season_group {
     int from_day; /* today, or the sowing when that is still to come */
     bool is_over;
     bd_watering watering;
+    bd_record_sum given; /* from sowing until today */
 
     /* account */
     bd_need needs[BD_NEEDS_MAX];
@@ -57,7 +58,6 @@ typedef struct bd_season_group {
     bd_credit credits[BD_SEASON_CREDITS_MAX];
     size_t credit_count;
     bd_account account;
-    bd_record_sum given; /* from sowing until today */
 
     /* plan */
     double given_load_ds_l_per_m; /* salt of what the record says was given  */
@@ -79,6 +79,7 @@ typedef struct bd_season_group {
     bool is_rescued;
     bd_rescue rescue;
     double rescue_portion_l;
+    double rescue_share[BD_NPK_COUNT]; /* of the product, kg/kg */
     bool is_settled;
     bd_settlement settlement;
     bd_reuse reuse;

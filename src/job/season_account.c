@@ -432,17 +432,66 @@ static bd_status credit_feeds(const bd_season *s, bd_season_group *g)
 
 static void credit_given(const bd_season *s, bd_season_group *g)
 {
-    bd_record_query query = {
-        .group = g->garden->name, .from_day = g->garden->sown, .to_day = s->request->today};
-    bd_npk amount;
+    bd_npk amount = npk_of(g->given.gives_g_per_bag);
 
-    bd_record_sum_of(s->records, &query, &g->given);
-    amount = npk_of(g->given.gives_g_per_bag);
     add_credit(g, BD_CREDIT_GIVEN, "record", &amount);
     if (g->given.unknown > 0)
         bd_card_find(s->card, "season.unknown_given", BD_CARE, W("season.unknown_given"),
                      BD_ARGS(bd_name(g->garden->name), bd_count((double)g->given.unknown)),
                      "--record");
+}
+
+/* What the year before may have left.  The record does not say what was grown then, so nothing of
+ * it counts towards the need. */
+static void credit_year_before(const bd_season *s, bd_season_group *g)
+{
+    enum { DAYS_OF_A_YEAR = 365 };
+    static const char *const names[BD_NPK_COUNT] = {"carry-nitrogen", "carry-phosphate",
+                                                    "carry-potash"};
+    bd_record_query query = {.group = g->garden->name,
+                             .from_day = g->garden->sown - DAYS_OF_A_YEAR,
+                             .to_day = g->garden->sown - 1};
+    bd_record_sum before;
+    bd_npk amount;
+
+    bd_record_sum_of(s->records, &query, &before);
+    amount = npk_of(before.gives_g_per_bag);
+    for (int i = 0; i < BD_NPK_COUNT; i++) {
+        double carried = bd_parts_figure(s->know->parts, names[i])->value.typical;
+
+        amount.of[i] = bd_range_of(0.0, 0.0, amount.of[i].high * carried);
+    }
+    add_credit(g, BD_CREDIT_CARRY_OVER, "record, year before", &amount);
+}
+
+static bool is_recorded(const bd_season *s, const bd_season_group *g)
+{
+    const bd_garden_overdose *dose = &g->garden->overdose;
+    bd_record_query query = {.group = g->garden->name,
+                             .material = dose->material,
+                             .from_day = dose->day,
+                             .to_day = dose->day};
+    bd_record_sum that_day;
+
+    bd_record_sum_of(s->records, &query, &that_day);
+    return that_day.givings > 0;
+}
+
+/* An overdose feeds, too: at least what neither lifting nor washing takes away, at most all. */
+static void credit_overdose(const bd_season *s, bd_season_group *g)
+{
+    const bd_rescue *r = &g->rescue;
+    bd_npk amount;
+
+    if (!g->is_rescued || is_recorded(s, g))
+        return;
+    for (int i = 0; i < BD_NPK_COUNT; i++) {
+        double all = g->garden->overdose.g_per_bag * g->rescue_share[i];
+        double least = not_below_zero(r->stays_g * g->rescue_share[i] - r->washed_g[i]);
+
+        amount.of[i] = bd_range_of(least, least, all);
+    }
+    add_credit(g, BD_CREDIT_GIVEN, "overdose", &amount);
 }
 
 bd_status bd_season_account(bd_season *s, bd_season_group *g)
@@ -462,6 +511,8 @@ bd_status bd_season_account(bd_season *s, bd_season_group *g)
     if (status != BD_OK)
         return status;
     credit_given(s, g);
+    credit_year_before(s, g);
+    credit_overdose(s, g);
     if (bd_account_open(g->need_g, g->credits, g->credit_count, &g->account, &e) != BD_OK)
         return bd_season_fail(s, g, NULL, &e);
     return BD_OK;

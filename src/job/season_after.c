@@ -78,7 +78,7 @@ bd_status bd_season_rescue(bd_season *s, bd_season_group *g)
     order.load_ds_l_per_m_per_g = g->items[product].load_ds_l_per_m_per_g;
     order.dose_interval_days = g->order.interval_days;
     for (int i = 0; i < BD_NPK_COUNT; i++)
-        order.share[i] = g->items[product].share[i];
+        order.share[i] = g->rescue_share[i] = g->items[product].share[i];
     order.flush = flush_order(s, g, bd_season_zone(s, g).existing_ece_ds_per_m.typical);
     if (bd_rescue_plan(&order, &g->rescue, &e) != BD_OK)
         return bd_season_fail(s, g, "overdose", &e);

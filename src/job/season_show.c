@@ -8,6 +8,7 @@
 #include "guard/cautions.h"
 #include "guard/judge.h"
 #include "job/delivers.h"
+#include "job/dissolved.h"
 #include "job/season_tables.h"
 #include "model/oxide.h"
 #include "model/salt_response.h"
@@ -155,6 +156,50 @@ static void judge_product(const bd_season *s, const bd_season_group *g, size_t i
         return;
     (void)snprintf(name, sizeof name, "%s, %s", group_name(g), s->shelf.items[i].title);
     (void)bd_judge(s->card, &judged);
+}
+
+static size_t products_in(const bd_season *s, const bd_round *round)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < s->shelf.count; i++)
+        count += round->g[i] > nothing_g ? 1 : 0;
+    return count;
+}
+
+/* Two products in one can: what falls out, or gives gas, is poured apart. */
+static bd_status judge_can(const bd_season *s, const bd_season_group *g, const bd_round *round,
+                           bool *is_apart)
+{
+    bd_bath bath = {.count = 0};
+    bd_error e = {.status = BD_OK};
+    bd_card own;
+    bd_status status;
+
+    for (size_t i = 0; i < s->shelf.count; i++)
+        if (round->g[i] > nothing_g)
+            bath.doses[bath.count++] =
+                (bd_bath_dose){&s->shelf.items[i], bd_exactly(round->g[i] / g->pour_l)};
+    bd_card_init(&own, "season");
+    status = bd_bath_solve(&bath, s->know, &g->garden->ask, &own, &e);
+    *is_apart = status == BD_OK && bd_card_verdict(&own) == BD_STOP;
+    bd_card_clear(&own);
+    return status == BD_OK ? BD_OK : bd_season_fail(s, g, "water", &e);
+}
+
+static bd_status judge_cans(const bd_season *s, const bd_season_group *g)
+{
+    bd_status status = BD_OK;
+    bool is_apart = false;
+
+    for (size_t k = 0; k < g->rounds.count && status == BD_OK && !is_apart; k++)
+        if (g->is_dissolved && !g->rounds.rounds[k].is_base &&
+            products_in(s, &g->rounds.rounds[k]) > 1)
+            status = judge_can(s, g, &g->rounds.rounds[k], &is_apart);
+    if (is_apart)
+        bd_card_find(s->card, "season.apart", BD_CARE, W("season.apart"),
+                     BD_ARGS(bd_name(group_name(g))), "");
+    return status;
 }
 
 /* K2O of the season against what is published for a season, per area; nothing is cut by it. */
@@ -389,6 +434,8 @@ static bd_status tell_group(bd_season *s, const bd_season_group *g)
     judge_season(s, g);
     tell_chloride(s, g);
     status = judge_salt(s, g);
+    if (status == BD_OK)
+        status = judge_cans(s, g);
     bd_season_tell_sprays(s, g);
     bd_season_tell_reuse(s, g);
     return status;

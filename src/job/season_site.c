@@ -321,6 +321,14 @@ const bd_tolerance *bd_season_tolerance(const bd_season_group *g)
     return NULL;
 }
 
+static void sum_record(const bd_season *s, bd_season_group *g)
+{
+    bd_record_query query = {
+        .group = g->garden->name, .from_day = g->garden->sown, .to_day = s->request->today};
+
+    bd_record_sum_of(s->records, &query, &g->given);
+}
+
 bd_status bd_season_site(bd_season *s, bd_season_group *g)
 {
     bd_status status = read_bags(s, g);
@@ -330,5 +338,6 @@ bd_status bd_season_site(bd_season *s, bd_season_group *g)
     if (status != BD_OK)
         return status;
     set_days(s, g);
+    sum_record(s, g);
     return set_watering(s, g);
 }

@@ -84,7 +84,7 @@ static bd_status need_bag_size(const dressing *d, const char *why)
 }
 
 /* The bases of a field rate in g of product per m2. */
-static bd_status work_bases(dressing *d, double g_per_m2)
+static bd_status find_bases(dressing *d, double g_per_m2)
 {
     bd_field field = field_of(d);
     double soil_kg = 0.0;
@@ -130,7 +130,7 @@ static bd_status from_area(dressing *d, bd_range amount, bd_range *out)
     bd_status status = read_basis(d, BASIS_AREA);
 
     if (status == BD_OK)
-        status = work_bases(d, amount.typical);
+        status = find_bases(d, amount.typical);
     if (status == BD_OK)
         status = choose_basis(d, &typical);
     if (status == BD_OK)
@@ -195,12 +195,38 @@ static void basis_row(const dressing *d, bd_table *t, const char *key, bool has,
     bd_table_number(d->card, t, g_per_bag * d->bags.count);
 }
 
+/* Each basis redone: g of product per m2 of field, carried into one bag. */
+static void work_bases(const dressing *d)
+{
+    static const char source[] = "bag and field, as assumed or given";
+    const bd_bag *bag = &d->bags.bag;
+    bd_field field = field_of(d);
+    double g_per_m2 = d->bases.area / bag->area_m2;
+    double layer_l_per_m2 = 1000.0 * field.plough_depth_m;
+
+    bd_card_work(d->card, W("work.basis_area"),
+                 BD_ARGS(bd_exact(g_per_m2, "g/m2"), bd_exact(bag->area_m2, "m2"),
+                         bd_exact(d->bases.area, "g")),
+                 source);
+    if (d->bases.has_plant)
+        bd_card_work(d->card, W("work.basis_plant"),
+                     BD_ARGS(bd_exact(g_per_m2, "g/m2"), bd_exact(field.plants_per_m2, ""),
+                             bd_count(d->bags.plants), bd_exact(d->bases.plant, "g")),
+                     source);
+    if (d->bases.has_volume)
+        bd_card_work(d->card, W("work.basis_volume"),
+                     BD_ARGS(bd_exact(g_per_m2, "g/m2"), bd_exact(layer_l_per_m2, "L"),
+                             bd_exact(bag->volume_l, "L"), bd_exact(d->bases.volume, "g")),
+                     source);
+}
+
 static void show_bases(const dressing *d)
 {
     bd_table *t;
 
     if (!d->has_bases)
         return;
+    work_bases(d);
     t = bd_card_table(d->card, "bases", W("table.bases"),
                       BD_ARGS(bd_words_arg(basis_words(d->basis))));
     bd_table_column(d->card, t, "basis", W("column.basis"), "");
@@ -408,6 +434,32 @@ static void find_permitted(dressing *d)
     d->usual = most.usual;
 }
 
+static void work_dose(const dressing *d)
+{
+    double each = d->per_bag.typical;
+
+    if (d->rounds > 1.0)
+        bd_card_work(
+            d->card, W("work.rounds"),
+            BD_ARGS(bd_exact(each * d->rounds, "g"), bd_count(d->rounds), bd_exact(each, "g")),
+            "--rounds");
+    bd_card_work(
+        d->card, W("work.all_bags"),
+        BD_ARGS(bd_exact(each, "g"), bd_count(d->bags.count), bd_exact(each * d->bags.count, "g")),
+        "--bags");
+    bd_delivery_work(d->card, &d->offer->product, each, "g");
+    if (d->bags.size != NULL)
+        bd_card_work(d->card, W("work.per_area"),
+                     BD_ARGS(bd_exact(each, "g"), bd_exact(d->bags.bag.area_m2, "m2"),
+                             bd_exact(each / d->bags.bag.area_m2, "g/m2")),
+                     "");
+    if (d->per_bag_volume != NULL)
+        bd_card_work(d->card, W("work.strength"),
+                     BD_ARGS(bd_exact(each, "g"), bd_exact(d->per_bag_volume->number.typical, "L"),
+                             bd_exact(each / d->per_bag_volume->number.typical, "g/L")),
+                     "--per-bag");
+}
+
 static void show_permitted(const dressing *d)
 {
     if (d->usual < d->permitted)
@@ -427,6 +479,7 @@ static void show_amounts(const dressing *d)
     bool is_stop = bd_card_verdict(d->card) == BD_STOP;
     double bags = d->bags.count;
 
+    work_dose(d);
     if (!is_stop) {
         bd_card_figure(d->card, "product.per_bag", W("figure.product_per_bag"),
                        BD_ARGS(bd_name(d->offer->title)), d->per_bag, "g");

@@ -367,6 +367,55 @@ static void show_amounts(const spray *s, size_t i)
     figure_of(s, i, "w_v", W("figure.product_w_v"), bd_range_scale(s->g_per_l[i], 0.1), "% w/v");
 }
 
+/* How much of the tank these leaves need, and what of it lands on one bag. */
+static void work_volume(const spray *s)
+{
+    const bd_value *wetting = bd_request_get(s->request, BD_OPT_WETTING);
+    char source[BD_CITE_SIZE];
+
+    if (!(s->needed_l > 0.0))
+        return;
+    bd_card_work(s->card, W("work.spray_need"),
+                 BD_ARGS(bd_count(s->bags.count), bd_exact(s->canopy_m2, "m2"),
+                         bd_exact(s->wetting_l_per_m2, "L/m2"), bd_exact(s->needed_l, "L")),
+                 wetting != NULL
+                     ? "--wetting"
+                     : bd_cite_fact(bd_catalogue_practice(s->know->catalogue, "wetting"), source));
+    bd_card_work(s->card, W("work.tank_over"),
+                 BD_ARGS(bd_exact(s->tank_l, "L"), bd_exact(s->needed_l, "L"),
+                         bd_exact(s->tank_l / s->needed_l, "")),
+                 "");
+    bd_card_work(s->card, W("work.spray_spare"),
+                 BD_ARGS(bd_exact(s->needed_l, "L"), bd_exact(s->mixed_l / s->needed_l, ""),
+                         bd_exact(s->mixed_l, "L")),
+                 bd_cite_fact(bd_catalogue_practice(s->know->catalogue, "tank-spare"), source));
+}
+
+static void work_product(const spray *s, size_t i)
+{
+    const bd_offer *o = &s->offers.items[i];
+    double strength = s->g_per_l[i].typical, on_bag_l = s->canopy_m2 * s->wetting_l_per_m2;
+
+    bd_card_work(s->card, W("work.per_tank"),
+                 BD_ARGS(bd_name(o->title), bd_exact(strength, "g/L"), bd_exact(s->tank_l, "L"),
+                         bd_exact(strength * s->tank_l, "g")),
+                 "");
+    if (s->needed_l > 0.0)
+        bd_card_work(s->card, W("work.per_tank"),
+                     BD_ARGS(bd_name(o->title), bd_exact(strength, "g/L"),
+                             bd_exact(s->mixed_l, "L"), bd_exact(strength * s->mixed_l, "g")),
+                     "");
+    bd_card_work(s->card, W("work.w_v"),
+                 BD_ARGS(bd_exact(strength, "g/L"), bd_exact(strength / 10.0, "% w/v")),
+                 "1 % w/v is 10 g/L");
+    bd_delivery_work(s->card, &o->product, strength, "g/L");
+    if (on_bag_l > 0.0)
+        bd_card_work(s->card, W("work.spray_on_bag"),
+                     BD_ARGS(bd_exact(s->canopy_m2, "m2"), bd_exact(s->wetting_l_per_m2, "L/m2"),
+                             bd_exact(strength, "g/L"), bd_exact(strength * on_bag_l, "g")),
+                     "");
+}
+
 static void show_permitted_volume(const spray *s, size_t i)
 {
     const bd_product *p = &s->offers.items[i].product;
@@ -439,7 +488,9 @@ static bd_status show(spray *s)
     bd_delivery per_litre = {{{0, 0, 0}}};
     bool is_stop = bd_card_verdict(s->card) == BD_STOP;
 
+    work_volume(s);
     for (size_t i = 0; i < s->offers.count; i++) {
+        work_product(s, i);
         if (is_stop)
             show_permitted(s, i);
         else

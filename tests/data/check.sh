@@ -21,6 +21,11 @@ for path in sorted(glob.glob("nutrients/*.json")):
     for e in validator.iter_errors(data):
         print(f"data: {path}: {'/'.join(map(str, e.path))}: {e.message[:200]}", file=sys.stderr)
         bad = 1
+garden = json.load(open("nutrients/schema/garden.schema.json", encoding="utf-8"))
+for path in sorted(glob.glob("examples/*.garden.json")):
+    for e in jsonschema.Draft7Validator(garden).iter_errors(json.load(open(path, encoding="utf-8"))):
+        print(f"data: {path}: {'/'.join(map(str, e.path))}: {e.message[:200]}", file=sys.stderr)
+        bad = 1
 if bad == 0:
     print("data: every file of nutrients/ meets its schema")
 sys.exit(bad)

@@ -24,7 +24,7 @@ done
 
 # The first lines of README's example are what the command prints.
 expected=$(sed -n '/^Side-dressing of/,/^```/p' README.md | grep -v '^```')
-printed=$("$BAGDOSE" @examples/02-side-dress-the-beetroot.job | head -n "$(printf '%s\n' "$expected" | wc -l)")
+printed=$("$BAGDOSE" @examples/04-side-dress-the-beetroot.job | head -n "$(printf '%s\n' "$expected" | wc -l)")
 [ "$expected" = "$printed" ] || complain "README.md shows another card than the program prints"
 
 # Every caution stands in SAFETY.md, word for word.

@@ -22,11 +22,13 @@ typedef enum look {
     FIGURE,    /* value of figure `id`                                      */
     NO_FIGURE, /* figure `id` is not there                                  */
     FINDING,   /* level of finding `id` is value                            */
+    FOUND_AT,  /* value of finding `id`                                      */
     NO_FINDING,
     CELL,    /* number in table `id`, row, column                           */
     WORDS,   /* key of the line in table `id`, row, column                  */
     ROWS,    /* table `id` has so many rows; none: it is not there          */
     ASSUMED, /* there is an assumption `id`                                 */
+    WORKED,  /* a step of the working has the key                           */
 } look;
 
 typedef struct check {
@@ -48,6 +50,10 @@ typedef struct check {
     {                                                                                              \
         FINDING, id, NULL, NULL, 0, level, 0                                                       \
     }
+#define VALUE(id, value, tolerance)                                                                \
+    {                                                                                              \
+        FOUND_AT, id, NULL, NULL, 0, value, tolerance                                              \
+    }
 #define QUIET(id)                                                                                  \
     {                                                                                              \
         NO_FINDING, id, NULL, NULL, 0, 0, 0                                                        \
@@ -67,6 +73,11 @@ typedef struct check {
 #define TAKEN(id)                                                                                  \
     {                                                                                              \
         ASSUMED, id, NULL, NULL, 0, 0, 0                                                           \
+    }
+
+#define WORK(key)                                                                                  \
+    {                                                                                              \
+        WORKED, NULL, NULL, key, 0, 0, 0                                                           \
     }
 
 typedef struct scenario {
@@ -432,6 +443,83 @@ static const scenario scenarios[] = {
      BD_MISSING,
      BD_NOTE,
      {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    /* 2.5 + 0.8 mmol/L of calcium and magnesium, 100.09 g/mol as lime */
+    {"water/hard_and_phosphate",
+     {"spray", "--material", "monopotassium-phosphate", "--target", "product 5 g/L", "--tank", "5L",
+      "--crop", "tomato", "--water", "hard"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("water.hardness", BD_CARE), VALUE("water.hardness", 330.3, 0.05),
+      FOUND("tank.brushite", BD_STOP), GONE("product.per_litre"), QUIET("water.kettle"),
+      WORK("work.total"), WORK("work.charges")}},
+    {"water/hard_and_nitrate",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 5 g/L", "--tank", "5L",
+      "--crop", "tomato", "--water", "hard"},
+     BD_OK,
+     BD_NOTE,
+     {FOUND("water.hardness", BD_NOTE), QUIET("tank.brushite")}},
+    {"water/soft",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 5 g/L", "--tank", "5L",
+      "--crop", "tomato", "--water", "soft"},
+     BD_OK,
+     BD_NOTE,
+     {QUIET("water.hardness")}},
+    /* computed elsewhere for 2.5 g/L of pure potassium nitrate: 3.264 at 25 degC, 2.619 as it is */
+    {"water/a_meter_that_does_not_correct",
+     {"spray", "--material", "potassium-nitrate", "--pure", "--target", "product 2.5 g/L", "--tank",
+      "5L", "--crop", "tomato", "--water-temperature", "15C"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("solution.ec", 3.264, 0.03), FIG("solution.ec_uncorrected", 2.619, 0.02)}},
+    {"water/as_warm_as_meters_count",
+     {"spray", "--material", "potassium-nitrate", "--pure", "--target", "product 1 g/L", "--tank",
+      "5L", "--crop", "tomato", "--water-temperature", "25C"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("solution.ec", 1.348, 0.01), GONE("solution.ec_uncorrected")}},
+    /* 0.25 to 1 mL/L in 0.19 L: no mark of a 1 mL syringe */
+    {"wetter/none_in_a_small_mix",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 6 g/L", "--tank", "5L",
+      "--crop", "tomato", "--bags", "24", "--canopy", "0.12m2"},
+     BD_OK,
+     BD_CARE,
+     {SAYS("order", 3, "what", "order.no_wetter"), SAYS("order", 3, "why", "order.no_wetter_why")}},
+    {"wetter/in_a_litre",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 6 g/L", "--tank", "1L",
+      "--crop", "tomato"},
+     BD_OK,
+     BD_NOTE,
+     {SAYS("order", 3, "what", "order.wetter")}},
+    {"weather/checked_by_a_second_formula",
+     {"weather", "--temperature", "20C", "--humidity", "65%", "--wind", "6 km/h"},
+     BD_OK,
+     BD_NOTE,
+     {WORK("work.wet_bulb"), WORK("work.wet_bulb_check"), QUIET("air.one_method"),
+      QUIET("air.two_methods")}},
+    /* 0.52374 g/L, 98.76 % salt: 0.517 of 1.348 dS/m a gram, a little more when so thin */
+    {"stock/the_feed_it_makes_is_judged_by_its_conductivity",
+     {"stock", "--material", "potassium-nitrate", "--analysis", "13-0-46", "--target", "K 0.2 g/L",
+      "--ratio", "1 in 100", "--crop", "tomato"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("solution.ec", 0.71, 0.015), FOUND("limit.ec", BD_NOTE), GONE("solution.saturation"),
+      FIG("stock.saturation", 25.2, 0.05)}},
+    {"stock/thinned_with_hard_water_it_clouds",
+     {"stock", "--material", "monopotassium-phosphate", "--target", "product 0.3 g/L", "--ratio",
+      "1 in 100", "--water", "hard", "--crop", "tomato"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("tank.brushite", BD_STOP), GONE("stock.salt"), GONE("stock.saturation")}},
+    {"stock/four_salts_are_sorted_into_two_bottles",
+     {"stock", "--material", "calcium-nitrate", "--target", "product 1 g/L", "--material",
+      "potassium-nitrate", "--target", "product 0.5 g/L", "--material", "epsom-salt", "--target",
+      "product 0.5 g/L", "--material", "monopotassium-phosphate", "--target", "product 0.2 g/L",
+      "--ratio", "1 in 100"},
+     BD_OK,
+     BD_STOP,
+     {HAS_ROWS("bottles", 4), SAYS("bottles", 0, "bottle", "bottle.calcium"),
+      SAYS("bottles", 1, "bottle", "bottle.either"), SAYS("bottles", 2, "bottle", "bottle.other"),
+      SAYS("bottles", 3, "bottle", "bottle.other")}},
     {"stock/one_in_a_hundred", /* 0.2 / 0.381869 = 0.52374 g/L of feed, a hundred times that in 5 L
                                 */
      {"stock", "--material", "potassium-nitrate", "--analysis", "13-0-46", "--target", "K 0.2 g/L",
@@ -578,6 +666,14 @@ static void check_cell(const bd_card *card, const check *c)
     }
 }
 
+static bool is_worked(const bd_card *card, const char *key)
+{
+    for (size_t i = 0; i < card->step_count; i++)
+        if (strcmp(card->working[i].line.key, key) == 0)
+            return true;
+    return false;
+}
+
 static void check_one(const bd_card *card, const check *c)
 {
     switch (c->look) {
@@ -589,6 +685,10 @@ static void check_one(const bd_card *card, const check *c)
         break;
     case FINDING:
         check_finding(card, c);
+        break;
+    case FOUND_AT:
+        assert_non_null(find_finding(card, c->id));
+        assert_close(find_finding(card, c->id)->value, c->value, c->tolerance);
         break;
     case NO_FINDING:
         assert_null(find_finding(card, c->id));
@@ -602,6 +702,9 @@ static void check_one(const bd_card *card, const check *c)
         break;
     case ASSUMED:
         assert_true(is_assumed(card, c->id));
+        break;
+    case WORKED:
+        assert_true(is_worked(card, c->key));
         break;
     case END:
         break;
