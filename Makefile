@@ -41,7 +41,7 @@ PREFIX ?= /usr/local
 .NOTPARALLEL: deps
 .SUFFIXES:
 .PHONY: all help deps demo check check-long check-unit check-command check-data check-docs \
-        check-layers check-words check-valgrind lint lint-gcc lint-clang lint-tidy lint-cppcheck \
+        check-layers check-words check-kill check-calendar check-valgrind lint lint-gcc lint-clang lint-tidy lint-cppcheck \
         all-tests format format-check asan bench fuzz coverage install uninstall clean
 
 all: build/bagdose
@@ -109,7 +109,7 @@ demo: build/bagdose ## the whole job on the files of examples/
 
 # ---- what stands in the way of a merge -------------------------------------
 
-check: check-layers check-words check-unit check-command check-data check-docs ## all quick tests (under three minutes)
+check: check-layers check-words check-unit check-command check-data check-docs check-kill check-calendar ## all quick tests (under three minutes)
 
 check-unit: $(UNIT) $(PUBLISHED) ## unit tests and the checks against published figures
 	@set -e; for t in $(UNIT) $(PUBLISHED); do $$t; done
@@ -124,6 +124,13 @@ check-data: ## nutrients/ against its JSON schemas, with a validator that is non
 
 check-docs: build/bagdose ## worked lines of README and help run and match; options are documented
 	@BAGDOSE=$(CURDIR)/build/bagdose sh tests/docs/check.sh
+
+KILLS ?= 50
+check-kill: build/bagdose ## `record add` killed and starved at random points
+	@BAGDOSE=$(CURDIR)/build/bagdose CC=$(CC) sh tests/kill/kill.sh $(KILLS)
+
+check-calendar: build/bagdose ## the calendar of a season, read by a calendar library
+	@/usr/bin/python3 tests/calendar/check.py build/bagdose examples/terrace.garden.json
 
 check-layers: ## who includes whom
 	@sh tests/layers/check.sh
@@ -140,6 +147,7 @@ check-valgrind: $(UNIT) $(PUBLISHED) ## the unit tests under valgrind
 
 check-long: ## the full counts: long random runs, sanitizers, valgrind
 	@BD_LONG=1 $(MAKE) --no-print-directory check-unit
+	@$(MAKE) --no-print-directory KILLS=500 check-kill
 	@$(MAKE) --no-print-directory asan check-valgrind
 
 lint: format-check lint-gcc lint-clang lint-cppcheck lint-tidy ## compilers' warnings as errors, clang-tidy, cppcheck, format
@@ -200,7 +208,7 @@ uninstall:
 
 # Packages by goal: what is there is skipped, so that it works without a network afterwards.
 NEEDS_all   := libjansson-dev
-NEEDS_check := libcmocka-dev units openbabel python3-jsonschema
+NEEDS_check := libcmocka-dev units openbabel python3-jsonschema python3-icalendar
 NEEDS_lint  := clang clang-format clang-tidy cppcheck
 NEEDS_check-valgrind := valgrind
 NEEDS_check-long := valgrind $(NEEDS_check)

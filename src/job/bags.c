@@ -123,7 +123,6 @@ static bd_status show_bag(const bd_knowledge *know, const bd_planting *planting,
     double soil_kg = 0.0, water_l = 0.0;
     bd_status status;
 
-    work_bag(bags, card);
     bd_card_figure(card, "bag.area", W("figure.bag_area"), BD_NO_ARGS, bd_exactly(bag->area_m2),
                    "m2");
     bd_card_figure(card, "bag.volume", W("figure.bag_volume"), BD_NO_ARGS,
@@ -172,6 +171,7 @@ bd_status bd_bags_read(const bd_knowledge *know, const bd_request *r, const bd_p
     if (size != NULL) {
         out->size = &size->bag;
         out->bag = (bd_bag){size->bag.area_m2, size->bag.volume_l, size->bag.depth_m};
+        work_bag(out, card);
     }
     status = read_medium(know, r, card, out, err);
     if (status == BD_OK)

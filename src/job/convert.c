@@ -80,6 +80,16 @@ static void work(bd_card *card, const char *quantity, const char *to, bd_measure
                  BD_ARGS(bd_exact(read, ""), bd_exact(one, to), bd_exact(result, to)), exact);
 }
 
+/* Per cent of a solution is weight in volume, and says so: of a material it is by weight. */
+static bool is_weight_in_volume(const bd_request *request)
+{
+    const char *text = request->positionals[0];
+    double g_per_l;
+
+    return strcmp(request->positionals[1], "%") == 0 &&
+           amount_in("1", text + strspn(text, "0123456789. "), "g/L", request->measures, &g_per_l);
+}
+
 bd_status bd_job_convert(const bd_knowledge *know, const bd_request *request, bd_card *card,
                          bd_error *err)
 {
@@ -93,7 +103,8 @@ bd_status bd_job_convert(const bd_knowledge *know, const bd_request *request, bd
         return status;
     bd_card_title(card, W("convert.title"),
                   BD_ARGS(bd_name(request->positionals[0]), bd_name(request->positionals[1])));
-    bd_card_figure(card, "converted", W("figure.converted"),
+    bd_card_figure(card, "converted",
+                   is_weight_in_volume(request) ? W("figure.converted_w_v") : W("figure.converted"),
                    BD_ARGS(bd_name(request->positionals[0])), value, request->positionals[1]);
     bd_card_work(
         card, W("work.converted"),

@@ -22,10 +22,22 @@ static void number_or_empty(bd_card *card, bd_table *t, const bd_material *m, bd
         bd_table_empty(card, t);
 }
 
+/* Of the nutrient it is bought for; of the others `materials NAME` tells. */
+static const char *main_source(const bd_material *m, char source[BD_CITE_SIZE])
+{
+    if (m->main_nutrient_known && m->analysis[m->main_nutrient].is_known)
+        return bd_cite_fact(&m->analysis[m->main_nutrient], source);
+    for (int i = 0; i < BD_NUTRIENT_COUNT; i++)
+        if (m->analysis[i].is_known)
+            return bd_cite_fact(&m->analysis[i], source);
+    return "";
+}
+
 static void list_materials(const bd_knowledge *know, bd_card *card)
 {
     size_t count;
     const bd_material *m = bd_catalogue_materials(know->catalogue, &count);
+    char source[BD_CITE_SIZE];
     bd_table *t;
 
     bd_card_title(card, W("materials.title"), BD_ARGS(bd_count((double)count)));
@@ -35,6 +47,7 @@ static void list_materials(const bd_knowledge *know, bd_card *card)
     bd_table_column(card, t, "P2O5", W("column.p2o5"), "%");
     bd_table_column(card, t, "K2O", W("column.k2o"), "%");
     bd_table_column(card, t, "basis", W("column.basis_of"), "");
+    bd_table_column(card, t, "source", W("column.source"), "");
     for (size_t i = 0; i < count; i++) {
         bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(m[i].name)));
         number_or_empty(card, t, &m[i], n_form);
@@ -43,6 +56,7 @@ static void list_materials(const bd_knowledge *know, bd_card *card)
         bd_table_line(card, t,
                       m[i].is_per_litre ? W("materials.per_litre") : W("materials.by_mass"),
                       BD_NO_ARGS);
+        bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(main_source(&m[i], source))));
     }
 }
 
@@ -51,7 +65,7 @@ static void show_analysis(bd_card *card, const bd_material *m)
     for (int i = 0; i < BD_NUTRIENT_COUNT; i++) {
         bd_nutrient n = (bd_nutrient)i;
         const bd_fact *fact = &m->analysis[n];
-        char id[48], source[BD_CITE_SIZE];
+        char id[48];
         double scale = m->is_per_litre ? 1.0 : 100.0;
         const char *unit = m->is_per_litre ? "g/L" : "%";
 
@@ -67,11 +81,27 @@ static void show_analysis(bd_card *card, const bd_material *m)
             bd_card_figure(card, id, W("figure.analysis"), BD_ARGS(bd_name(bd_nutrient_oxide(n))),
                            bd_range_scale(fact->value, scale * bd_as_form(oxide, 1.0)), unit);
         }
-        bd_card_work(card,
-                     fact->condition[0] == '\0' ? W("materials.source_plain")
-                                                : W("materials.source_of"),
-                     BD_ARGS(bd_name(bd_nutrient_symbol(n)), bd_name(fact->condition)),
-                     bd_cite_fact(fact, source));
+    }
+}
+
+/* Where each figure of the analysis comes from: its ends may be of another trust than its middle.
+ */
+static void show_analysis_sources(bd_card *card, const bd_material *m)
+{
+    bd_table *t = bd_card_table(card, "analysis", W("table.analysis"), BD_NO_ARGS);
+    char source[BD_CITE_SIZE];
+
+    bd_table_column(card, t, "nutrient", W("column.nutrient"), "");
+    bd_table_column(card, t, "source", W("column.source"), "");
+    bd_table_column(card, t, "condition", W("column.condition"), "");
+    for (int i = 0; i < BD_NUTRIENT_COUNT; i++) {
+        const bd_fact *fact = &m->analysis[i];
+
+        if (!fact->is_known)
+            continue;
+        bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(bd_nutrient_symbol((bd_nutrient)i))));
+        bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(bd_cite_fact(fact, source))));
+        bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(fact->condition)));
     }
 }
 
@@ -178,6 +208,7 @@ static bd_status show_material(const bd_knowledge *know, const char *name, bd_ca
         bd_card_caution(card, m->hazards[i].code, key, BD_ARGS(bd_name(m->title)),
                         bd_cite(m->hazards[i].source, m->hazards[i].trust, source));
     }
+    show_analysis_sources(card, m);
     show_limits(know, card, m);
     show_solubility(know, card, m);
     return BD_OK;
@@ -187,6 +218,7 @@ static void list_crops(const bd_knowledge *know, bd_card *card)
 {
     size_t count;
     const bd_crop *crops = bd_catalogue_crops(know->catalogue, &count);
+    char source[BD_CITE_SIZE];
     bd_table *t;
 
     bd_card_title(card, W("materials.crops"), BD_ARGS(bd_count((double)count)));
@@ -195,6 +227,7 @@ static void list_crops(const bd_knowledge *know, bd_card *card)
     bd_table_column(card, t, "group", W("column.group"), "");
     bd_table_column(card, t, "threshold", W("column.threshold"), "dS/m");
     bd_table_column(card, t, "slope", W("column.slope"), "% per dS/m");
+    bd_table_column(card, t, "source", W("column.source"), "");
     for (size_t i = 0; i < count; i++) {
         const bd_crop *c = &crops[i];
         bool has_line = c->tolerance_count > 0 && c->tolerances[0].has_threshold;
@@ -205,7 +238,11 @@ static void list_crops(const bd_knowledge *know, bd_card *card)
         if (has_line) {
             bd_table_number(card, t, c->tolerances[0].threshold_ds_per_m);
             bd_table_number(card, t, 100.0 * c->tolerances[0].slope_per_ds_per_m);
+            bd_table_line(
+                card, t, W("plain"),
+                BD_ARGS(bd_name(bd_cite(c->tolerances[0].source, c->tolerances[0].trust, source))));
         } else {
+            bd_table_empty(card, t);
             bd_table_empty(card, t);
             bd_table_empty(card, t);
         }
@@ -216,6 +253,7 @@ static void list_media(const bd_knowledge *know, bd_card *card)
 {
     size_t count;
     const bd_medium *media = bd_media_list(know->media, &count);
+    char source[BD_CITE_SIZE];
     bd_table *t;
 
     bd_card_title(card, W("materials.media"), BD_ARGS(bd_count((double)count)));
@@ -224,11 +262,14 @@ static void list_media(const bd_knowledge *know, bd_card *card)
     bd_table_column(card, t, "bulk_density", W("column.bulk_density"), "kg/L");
     bd_table_column(card, t, "container_capacity", W("column.container_capacity"), "%");
     bd_table_column(card, t, "total_pores", W("column.total_pores"), "%");
+    bd_table_column(card, t, "source", W("column.source"), "");
     for (size_t i = 0; i < count; i++) {
         bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(media[i].name)));
         bd_table_number(card, t, media[i].bulk_density_kg_per_l.value.typical);
         bd_table_number(card, t, 100.0 * media[i].container_capacity.value.typical);
         bd_table_number(card, t, 100.0 * media[i].total_pores.value.typical);
+        bd_table_line(card, t, W("plain"),
+                      BD_ARGS(bd_name(bd_cite_fact(&media[i].bulk_density_kg_per_l, source))));
     }
 }
 

@@ -292,6 +292,11 @@ static void work_label(bd_card *card, const bd_offer *o, const bd_target *t, bd_
 bd_status bd_offer_amount(const bd_offer *o, const bd_target *t, bd_card *card, bd_range *out,
                           bd_error *err)
 {
+    if (o->target != NULL)
+        bd_card_work(
+            card, W("work.converted"),
+            BD_ARGS(bd_name(o->target->text), bd_exact(t->value.typical, bd_kind_unit(t->kind))),
+            "--target");
     if (t->is_product) {
         *out = t->value;
         return BD_OK;

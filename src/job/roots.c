@@ -242,6 +242,23 @@ bd_status bd_roots_show_load(const bd_knowledge *know, const bd_request *request
     return judge_yield(&o, &seen);
 }
 
+/* More of what carries no charge conducts a trifle less: the ends may come the wrong way round. */
+static bd_range in_order(const double load[3])
+{
+    return bd_range_of(fmin(load[0], load[2]), fmax(fmin(load[0], load[2]), load[1]),
+                       fmax(fmax(load[0], load[2]), load[1]));
+}
+
+/* What is dissolved without a charge shows up as salt only days later. */
+static void tell_of_urea(const bd_offer *offer, bd_card *card)
+{
+    char source[BD_CITE_SIZE];
+
+    if (offer->material != NULL && bd_material_has(offer->material, BD_TRAIT_UREA))
+        bd_card_find(card, "soil.urea", BD_CARE, W("soil.urea"), BD_NO_ARGS,
+                     bd_cite("", BD_TRUST_MEMORY, source));
+}
+
 bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
                         const bd_planting *planting, const bd_bags *bags, const bd_offer *offer,
                         bd_range per_bag, double rounds, double in_water_l, bd_card *card,
@@ -262,7 +279,7 @@ bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
     if (is_estimate)
         bd_card_assume(card, "soil.load", W("assume.salt_load"), BD_ARGS(bd_name(offer->title)),
                        NULL, "", "common practice, no source");
-    return bd_roots_show_load(know, request, planting, bags,
-                              bd_range_of(loads[0], loads[1], loads[2]), rounds, in_water_l, card,
-                              err);
+    tell_of_urea(offer, card);
+    return bd_roots_show_load(know, request, planting, bags, in_order(loads), rounds, in_water_l,
+                              card, err);
 }

@@ -443,6 +443,14 @@ static const scenario scenarios[] = {
      BD_MISSING,
      BD_NOTE,
      {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    /* no ions at all: more of it conducts a trifle less than less of it */
+    {"soil/urea_is_no_salt_yet",
+     {"sidedress", "--material", "urea", "--target", "N 0.3 g/bag", "--bag-size",
+      "round 30cm x 35cm", "--crop", "carrot", "--per-bag", "1L"},
+     BD_OK,
+     BD_CARE,
+     {FIG("soil.ece_before", 0.8, 1e-9), FOUND("soil.urea", BD_CARE),
+      FIG("product.per_bag", 0.652, 5e-4)}},
     /* 2.5 + 0.8 mmol/L of calcium and magnesium, 100.09 g/mol as lime */
     {"water/hard_and_phosphate",
      {"spray", "--material", "monopotassium-phosphate", "--target", "product 5 g/L", "--tank", "5L",

@@ -509,6 +509,105 @@ static void what_falls_out_is_poured_apart(void **state)
     bd_card_clear(&card);
 }
 
+/* ---- credits and needs of other kinds ---- */
+
+static const struct credit_row {
+    const char *name, *more, *nutrient;
+    double low_g, tolerance; /* counted towards the need */
+    const char *source;
+} credit_rows[] = {
+    {"credit/left_from_before", "\"already\": [\"K 2 g/bag\"]", "K2O", 2.4092, 0.0005,
+     "2 / 0.83015"},
+    {"credit/per_plant", "\"already\": [\"K2O 0.5 g/plant\"]", "K2O", 3.0, 0.0005, "6 plants"},
+    {"credit/for_all_bags", "\"already\": [\"K2O 48 g\"]", "K2O", 2.0, 0.0005, "24 bags"},
+    {"credit/per_litre_of_mix", "\"already\": [\"K2O 0.1 g/L\"]", "K2O", 3.0, 0.0005, "30 L"},
+    {"credit/feed_in_the_mix",
+     "\"mix_feed\": {\"gives\": [\"K2O 3.6 g/bag\"], \"filled\": \"2026-03-16\", \"lasts\": 90}",
+     "K2O", 2.2, 0.0005, "growers.md B: 90 days, 35 gone, 61 % to come"},
+    {"credit/feed_in_the_mix_that_is_used_up",
+     "\"mix_feed\": {\"gives\": [\"K2O 3.6 g/bag\"], \"filled\": \"2025-03-16\", \"lasts\": 90}",
+     "K2O", 0.0, 0.0, "nothing after its time"},
+};
+
+static void check_credit(void **state)
+{
+    const struct credit_row *r = *state;
+    char more[1024], json[4096];
+    bd_card card;
+
+    (void)snprintf(more, sizeof more, "\"need\": [\"K2O 6 g/bag\"], %s", r->more);
+    (void)snprintf(json, sizeof json, GARDEN(SULFATE, BEETS("%s")), more);
+    plan(json, "2026-04-01", NULL, &card);
+    assert_close(account(&card, r->nutrient, "credits"), r->low_g, r->tolerance);
+    bd_card_clear(&card);
+}
+
+static const struct need_row {
+    const char *name, *more, *nutrient;
+    double g, tolerance;
+    const char *source;
+} need_rows[] = {
+    {"need/guide_for_a_middling_soil", "\"rounds\": 9", "K2O", 1.654, 0.0005,
+     "NIBIO, 193 kg K2O/ha on 0.0857 m2"},
+    {"need/soil_test_of_its_method", "\"soil_test\": {\"method\": \"resin\", \"K\": \"high\"}",
+     "K2O", 0.5143, 0.0005, "IAC_SP, 60 kg K2O/ha on 0.0857 m2"},
+    {"need/own_wins", "\"need\": [\"K 4.981 g/bag\"]", "K2O", 6.0, 0.0005, "by hand"},
+};
+
+static void check_need(void **state)
+{
+    const struct need_row *r = *state;
+    char json[4096];
+    bd_card card;
+
+    (void)snprintf(json, sizeof json, GARDEN(SULFATE, BEETS("%s")), r->more);
+    plan(json, "2026-04-01", NULL, &card);
+    assert_close(account(&card, r->nutrient, "need"), r->g, r->tolerance);
+    assert_true(rows_of(table_of(&card, "needs")) > 1);
+    bd_card_clear(&card);
+}
+
+/* ---- sprays and late nitrogen ---- */
+
+static const struct late_row {
+    const char *name;
+    double n_g, sprays;
+    bool is_note;
+} late_rows[] = {
+    /* parts.json: a spray below 2 % of the season's N is a note; the need is 3 g */
+    {"late_nitrogen/a_little_on_leaves", 0.05, 1, true},
+    {"late_nitrogen/a_real_feed", 0.30, 1, false},
+    {"late_nitrogen/three_sprays_together", 0.03, 3, false},
+};
+
+static void check_late(void **state)
+{
+    const struct late_row *r = *state;
+    bd_records records = {.items = NULL};
+    const bd_finding *f;
+    bd_card card;
+
+    for (int i = 0; i < (int)r->sprays; i++) {
+        bd_entry e = given("2026-07-10", 0.5, 0.2);
+
+        e.material = "potassium-nitrate";
+        e.use = BD_RECORD_FOLIAR;
+        e.gives_g_per_bag[BD_N] = bd_exactly(r->n_g);
+        assert_int_equal(bd_records_add(&records, &e, 1, NULL), BD_OK);
+    }
+    plan(GARDEN(SULFATE, BEETS("\"need\": [\"K2O 6 g/bag\", \"N 3 g/bag\"]")), "2026-07-12",
+         &records, &card);
+    f = finding_of(&card, "season.late_nitrogen");
+    assert_non_null(f);
+    assert_int_equal(f->level, r->is_note ? BD_NOTE : BD_CARE);
+    f = finding_of(&card, "season.sprays");
+    assert_non_null(f);
+    assert_close(f->value, r->sprays, 0.0);
+    assert_close(f->limit, 4.0, 0.0); /* limits.json: at most four a season */
+    bd_card_clear(&card);
+    bd_records_clear(&records);
+}
+
 /* ---- memory ---- */
 
 static void each_allocation_may_fail(void **state)
@@ -913,6 +1012,12 @@ int main(void)
         tests[test_count++] = plain[i];
     for (size_t i = 0; i < ROWS(basis_rows); i++)
         add(basis_rows[i].name, check_basis, &basis_rows[i]);
+    for (size_t i = 0; i < ROWS(credit_rows); i++)
+        add(credit_rows[i].name, check_credit, &credit_rows[i]);
+    for (size_t i = 0; i < ROWS(need_rows); i++)
+        add(need_rows[i].name, check_need, &need_rows[i]);
+    for (size_t i = 0; i < ROWS(late_rows); i++)
+        add(late_rows[i].name, check_late, &late_rows[i]);
     for (size_t i = 0; i < ROWS(overdose_rows); i++)
         add(overdose_rows[i].name, check_overdose, &overdose_rows[i]);
     for (size_t i = 0; i < ROWS(refused_rows); i++)

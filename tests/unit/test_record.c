@@ -75,7 +75,7 @@ static const char *contents(const char *of)
 
 #define HEAD(id)                                                                                   \
     "{\"schema\":\"bagdose.record/1\",\"id\":\"" id "\",\"date\":\"2026-05-03\",\"group\":"        \
-                                                    "\"beets\""
+    "\"beets\""
 #define GIVEN(id)                                                                                  \
     HEAD(id)                                                                                       \
     ",\"bags\":18,\"material\":\"potassium-sulfate\",\"use\":\"sidedress\",\"g_per_bag\":1.26"
