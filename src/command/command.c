@@ -18,7 +18,10 @@ typedef bd_status bd_renderer(const bd_card *, const bd_report_style *, bd_sink,
 static const struct {
     const char *name;
     bd_renderer *render;
-} formats[] = {{"text", bd_report_text}, {"json", bd_report_json}, {"csv", bd_report_csv}, {"ics", bd_report_ics}};
+} formats[] = {{"text", bd_report_text},
+               {"json", bd_report_json},
+               {"csv", bd_report_csv},
+               {"ics", bd_report_ics}};
 
 static void put(bd_sink sink, const char *s)
 {
@@ -165,24 +168,32 @@ static int day_of(const bd_request *r)
     return day;
 }
 
-static int deliver(const bd_request *r, const bd_card *card, bd_renderer *render,
-                   bd_streams streams)
+/* Read before the job runs: `record` writes, and a job that wrote does not fail after it. */
+static bd_status read_style(const bd_request *r, bd_streams streams, bd_report_style *style,
+                            bd_error *err)
 {
     const bd_value *language = bd_request_get(r, BD_OPT_LANGUAGE);
-    bd_report_style style = {.shows_working = bd_request_get(r, BD_OPT_WORKING) != NULL,
-                             .has_colour = streams.has_colour,
-                             .today = day_of(r)};
+    bd_status status = BD_OK;
+
+    *style = (bd_report_style){.shows_working = bd_request_get(r, BD_OPT_WORKING) != NULL,
+                               .has_colour = streams.has_colour,
+                               .today = day_of(r)};
+    if (language != NULL)
+        status = bd_language_read(language->text, &style->language, err);
+    bd_error_at(err, "--language");
+    return status;
+}
+
+static int deliver(const bd_card *card, const bd_report_style *style, bd_renderer *render,
+                   bd_streams streams)
+{
     bd_error err = {0};
     bd_text whole;
-    bd_status status = BD_OK;
+    bd_status status;
     int exit_status;
 
     bd_text_init(&whole, (size_t)LONGEST_SCREEN * 16);
-    if (language != NULL)
-        status = bd_language_read(language->text, &style.language, &err);
-    bd_error_at(&err, "--language");
-    if (status == BD_OK)
-        status = render(card, &style, (bd_sink){take, &whole}, &err);
+    status = render(card, style, (bd_sink){take, &whole}, &err);
     if (status != BD_OK) {
         bd_text_clear(&whole);
         return complain(streams.err, &err);
@@ -198,6 +209,7 @@ static int do_job(bd_job job, int count, char *const args[], bd_streams streams)
     bd_request *request = malloc(sizeof *request);
     bd_card card = {.job = ""};
     bd_renderer *render = bd_report_text;
+    bd_report_style style;
     bd_error err = {0};
     bd_status status;
     int exit_status;
@@ -212,9 +224,11 @@ static int do_job(bd_job job, int count, char *const args[], bd_streams streams)
     if (status == BD_OK)
         status = find_format(request, &render, &err);
     if (status == BD_OK)
+        status = read_style(request, streams, &style, &err);
+    if (status == BD_OK)
         status = run_job(request, &card, &err);
     exit_status =
-        status == BD_OK ? deliver(request, &card, render, streams) : complain(streams.err, &err);
+        status == BD_OK ? deliver(&card, &style, render, streams) : complain(streams.err, &err);
     bd_card_clear(&card);
     free(request);
     return exit_status;

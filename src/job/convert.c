@@ -75,6 +75,8 @@ static void work(bd_card *card, const char *quantity, const char *to, bd_measure
         return;
     }
     work_parts(card, from, to, measures);
+    if (fabs(read - 1.0) <= 0.0)
+        return;
     bd_card_work(card, W("work.factor"), BD_ARGS(bd_name(from), bd_exact(one, to)), exact);
     bd_card_work(card, W("work.factor_times"),
                  BD_ARGS(bd_exact(read, ""), bd_exact(one, to), bd_exact(result, to)), exact);
@@ -106,10 +108,11 @@ bd_status bd_job_convert(const bd_knowledge *know, const bd_request *request, bd
     bd_card_figure(card, "converted",
                    is_weight_in_volume(request) ? W("figure.converted_w_v") : W("figure.converted"),
                    BD_ARGS(bd_name(request->positionals[0])), value, request->positionals[1]);
-    bd_card_work(
-        card, W("work.converted"),
-        BD_ARGS(bd_name(request->positionals[0]), bd_exact(value.typical, request->positionals[1])),
-        exact);
+    bd_card_work(card, W("work.converted"),
+                 BD_ARGS(bd_name(request->positionals[0]),
+                         value.high > value.low ? bd_amount_range(value, request->positionals[1])
+                                                : bd_exact(value.typical, request->positionals[1])),
+                 exact);
     work(card, request->positionals[0], request->positionals[1], request->measures, value.typical);
     return BD_OK;
 }

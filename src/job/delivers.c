@@ -63,51 +63,46 @@ void bd_delivery_work(bd_card *card, const bd_product *product, double product_a
     }
 }
 
-/* The need of one bag in g of the element, whatever it was entered per. */
-static bd_status need_per_bag(const bd_value *need, const bd_bag_size *bag, double plants,
-                              double bags, bd_range *out, bd_error *err)
+bd_status bd_need_per_bag(const char *text, const bd_target *need, const bd_bag_size *bag,
+                          double plants, double bags, bd_range *out, bd_error *err)
 {
-    bd_kind kind = need->target.kind;
     double per_bag = 0.0;
 
-    if (kind == BD_KIND_MASS_PER_BAG)
+    if (need->is_product) {
+        (void)bd_fail(err, BD_CONFLICT, "--need", "'%.60s' is a product, not a nutrient", text);
+        return bd_accepts(err, "a nutrient, such as \"K2O 6 g/bag\"");
+    }
+    if (need->kind == BD_KIND_MASS_PER_BAG)
         per_bag = 1.0;
-    else if (kind == BD_KIND_MASS_PER_AREA && bag != NULL)
+    else if (need->kind == BD_KIND_MASS_PER_AREA && bag != NULL)
         per_bag = bag->area_m2;
-    else if (kind == BD_KIND_MASS_PER_PLANT)
+    else if (need->kind == BD_KIND_MASS_PER_PLANT)
         per_bag = plants;
-    else if (kind == BD_KIND_STRENGTH && bag != NULL)
+    else if (need->kind == BD_KIND_STRENGTH && bag != NULL)
         per_bag = bag->volume_l;
-    else if (kind == BD_KIND_MASS)
+    else if (need->kind == BD_KIND_MASS && bags > 0.0)
         per_bag = 1.0 / bags;
     if (!(per_bag > 0.0)) {
         (void)bd_fail(err, BD_MISSING, "--need", "'%.60s' cannot be turned into a need per bag",
-                      need->text);
-        return bd_accepts(err, "a need per bag, such as \"K2O 6 g/bag\", or --bag-size and "
-                               "--plants-per-bag");
+                      text);
+        return bd_accepts(err, "a need per bag, such as \"K2O 6 g/bag\", or --bag-size or "
+                               "--plants-per-bag beside it");
     }
-    *out = bd_range_scale(need->target.value, per_bag * bd_as_element(need->target.form, 1.0));
-    return BD_OK;
+    *out = bd_range_scale(need->value, per_bag * bd_as_element(need->form, 1.0));
+    if (out->low > 0.0)
+        return BD_OK;
+    (void)bd_fail(err, BD_RANGE, "--need", "'%.60s': a need of nothing has no share", text);
+    return bd_accepts(err, "a need above zero");
 }
 
 bd_status bd_need_show(bd_card *card, const bd_value *need, const bd_delivery *per_bag,
                        const bd_bag_size *bag, double plants, double bags, bd_error *err)
 {
     bd_range need_g = {0, 0, 0}, share;
-    bd_status status;
+    bd_status status = bd_need_per_bag(need->text, &need->target, bag, plants, bags, &need_g, err);
 
-    if (need->target.is_product) {
-        (void)bd_fail(err, BD_CONFLICT, "--need", "'%.60s' is a product, not a nutrient",
-                      need->text);
-        return bd_accepts(err, "a nutrient, such as \"K2O 6 g/bag\"");
-    }
-    status = need_per_bag(need, bag, plants, bags, &need_g, err);
     if (status != BD_OK)
         return status;
-    if (!(need_g.low > 0.0)) {
-        (void)bd_fail(err, BD_RANGE, "--need", "a need of nothing has no share");
-        return bd_accepts(err, "a need above zero");
-    }
     share = bd_range_over(per_bag->amount[need->target.form.nutrient], need_g);
     bd_card_figure(card, "need.share", W("figure.need_share"),
                    BD_ARGS(bd_name(bd_nutrient_form_name(need->target.form))), share, "");

@@ -34,6 +34,21 @@ void bd_delivery_work(bd_card *card, const bd_product *product, double product_a
                       const char *unit);
 
 /*
+ * A season's need of one bag, in g of the ELEMENT, whatever it was entered per.
+ *
+ *   text    as the user wrote it, for the message
+ *   bag     NULL when the size is not known; needs per area or litre are then refused
+ *   plants  per bag; 0 when not known
+ *   bags    for a need entered as a mass for all bags; 0 refuses that
+ *
+ * Returns BD_OK, BD_CONFLICT for a product, BD_MISSING where the unit cannot be carried
+ * into a bag, BD_RANGE for a need of nothing.
+ * Example: K2O 6 g/bag -> K 4.98 g.
+ */
+bd_status bd_need_per_bag(const char *text, const bd_target *need, const bd_bag_size *bag,
+                          double plants, double bags, bd_range *out, bd_error *err) BD_MUST_CHECK;
+
+/*
  * Figure need.share and its sentence: what one application meets of the
  * season's need the user entered, in the need's own nutrient.
  *

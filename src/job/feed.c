@@ -16,6 +16,7 @@
 #include "job/dissolved.h"
 #include "job/job.h"
 #include "job/measuring.h"
+#include "job/record.h"
 #include "job/roots.h"
 #include "model/extraction.h"
 #include "model/oxide.h"
@@ -44,8 +45,9 @@ typedef struct feed {
     double dilution;  /* 1: undiluted                           */
     double per_bag_l; /* 0: not given                           */
     double rounds;
-    bd_delivery comes; /* in the whole brew: what comes out [g]  */
-    bd_delivery all;   /* ... as if all came out                 */
+    bd_delivery comes;              /* in the whole brew: what comes out [g]  */
+    bd_delivery all;                /* ... as if all came out                 */
+    double left_g[BD_PRODUCTS_MAX]; /* of each on one bag each time, by the record; HUGE_VAL */
 } feed;
 
 static double number_or(const feed *f, bd_option option, double fallback)
@@ -420,19 +422,37 @@ static void show_weights(const feed *f)
                        BD_ARGS(bd_count(f->bags.count)), f->mass_g[0], "g");
 }
 
-/* A stopped dry feed still says how much could be given: the yearly rate of an ash, shared out. */
+/* What the bags have had of it already. */
+static bd_status judge_record(feed *f)
+{
+    bd_record_bags bags = {f->bags.size == NULL ? 0.0 : f->bags.bag.area_m2, f->planting.groups};
+    bd_record_dose doses[BD_PRODUCTS_MAX];
+    bd_status status;
+
+    for (size_t i = 0; i < f->offers.count; i++)
+        doses[i] = bd_record_dose_of(&f->offers.items[i], BD_RECORD_FEED,
+                                     bd_range_scale(f->mass_g[i], bag_share(f)), f->rounds);
+    status = bd_record_judge(f->know, f->request, &bags, doses, f->offers.count, f->card, f->err);
+    for (size_t i = 0; i < f->offers.count; i++)
+        f->left_g[i] = doses[i].permitted_g_per_bag;
+    return status;
+}
+
+/* A stopped dry feed still says how much could be given: the yearly rate of an ash, shared out,
+ * and what the record leaves of it. */
 static void show_permitted(const feed *f)
 {
+    double most_g = f->is_dry ? f->left_g[0] : HUGE_VAL;
+
     for (size_t i = 0; i < f->card->finding_count; i++) {
         const bd_finding *rate = &f->card->findings[i];
 
-        if (strcmp(rate->id, "limit.ash.rate") != 0 || !rate->has_limit || f->bags.size == NULL ||
-            bd_card_get(f->card, "product.per_bag.permitted") != NULL)
-            continue;
-        bd_card_figure(f->card, "product.per_bag.permitted", W("figure.product_per_bag_permitted"),
-                       BD_ARGS(bd_name(f->offers.items[0].title)),
-                       bd_exactly(rate->limit * f->bags.bag.area_m2 / f->rounds), "g");
+        if (strcmp(rate->id, "limit.ash.rate") == 0 && rate->has_limit && f->bags.size != NULL)
+            most_g = fmin(most_g, rate->limit * f->bags.bag.area_m2 / f->rounds);
     }
+    if (most_g < HUGE_VAL)
+        bd_card_figure(f->card, "product.per_bag.permitted", W("figure.product_per_bag_permitted"),
+                       BD_ARGS(bd_name(f->offers.items[0].title)), bd_exactly(most_g), "g");
     for (size_t i = 0; i < f->offers.count; i++)
         bd_card_work(f->card, W("work.asked_mass"),
                      BD_ARGS(bd_name(f->offers.items[i].title), bd_amount_range(f->mass_g[i], "g")),
@@ -644,7 +664,9 @@ bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_ca
     judge_volume(&f);
     tell_spread(&f);
     apply_rules(&f);
-    status = show_roots(&f);
+    status = judge_record(&f);
+    if (status == BD_OK)
+        status = show_roots(&f);
     if (status != BD_OK)
         return status;
     show_amounts(&f);

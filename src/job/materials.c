@@ -22,22 +22,10 @@ static void number_or_empty(bd_card *card, bd_table *t, const bd_material *m, bd
         bd_table_empty(card, t);
 }
 
-/* Of the nutrient it is bought for; of the others `materials NAME` tells. */
-static const char *main_source(const bd_material *m, char source[BD_CITE_SIZE])
-{
-    if (m->main_nutrient_known && m->analysis[m->main_nutrient].is_known)
-        return bd_cite_fact(&m->analysis[m->main_nutrient], source);
-    for (int i = 0; i < BD_NUTRIENT_COUNT; i++)
-        if (m->analysis[i].is_known)
-            return bd_cite_fact(&m->analysis[i], source);
-    return "";
-}
-
 static void list_materials(const bd_knowledge *know, bd_card *card)
 {
     size_t count;
     const bd_material *m = bd_catalogue_materials(know->catalogue, &count);
-    char source[BD_CITE_SIZE];
     bd_table *t;
 
     bd_card_title(card, W("materials.title"), BD_ARGS(bd_count((double)count)));
@@ -47,7 +35,6 @@ static void list_materials(const bd_knowledge *know, bd_card *card)
     bd_table_column(card, t, "P2O5", W("column.p2o5"), "%");
     bd_table_column(card, t, "K2O", W("column.k2o"), "%");
     bd_table_column(card, t, "basis", W("column.basis_of"), "");
-    bd_table_column(card, t, "source", W("column.source"), "");
     for (size_t i = 0; i < count; i++) {
         bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(m[i].name)));
         number_or_empty(card, t, &m[i], n_form);
@@ -56,7 +43,6 @@ static void list_materials(const bd_knowledge *know, bd_card *card)
         bd_table_line(card, t,
                       m[i].is_per_litre ? W("materials.per_litre") : W("materials.by_mass"),
                       BD_NO_ARGS);
-        bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(main_source(&m[i], source))));
     }
 }
 

@@ -4,12 +4,13 @@
  * Shared by the jobs; not for the command.
  *
  * A dosing job that takes --record and --group calls bd_record_judge once its
- * doses are known, before it decides what of them to show as an instruction.
+ * doses are known, before it decides what of them to show as an instruction; each
+ * dose then says how much the record leaves of it.
  */
 #ifndef BD_JOB_RECORD_H
 #define BD_JOB_RECORD_H
 
-#include "job/job.h"
+#include "job/offers.h"
 #include "record/record.h"
 
 /* One product of the dose, on one bag at one giving. */
@@ -22,6 +23,10 @@ typedef struct bd_record_dose {
     double times;               /* it is to be given in the year from now; at least 1 */
     double permitted_g_per_bag; /* set: the most each time, HUGE_VAL when nothing stops */
 } bd_record_dose;
+
+/* What an offer brings as if all of it came out: a ceiling is judged on the most. */
+bd_record_dose bd_record_dose_of(const bd_offer *offer, bd_record_use use, bd_range g_per_bag,
+                                 double times);
 
 /* Where it goes. */
 typedef struct bd_record_bags {

@@ -215,9 +215,18 @@ double bd_record_judge_material(const bd_knowledge *know, const bd_records *reco
     return judge_sprays(know, bags, d, &sum, card) ? left_g : 0.0;
 }
 
+/* Every dose that brings the nutrient, cut to its share of what is left of it. */
+static void share_what_is_left(bd_record_dose *doses, size_t count, bd_nutrient n, double share)
+{
+    for (size_t i = 0; i < count; i++)
+        if (doses[i].gives_g_per_bag[n].high > 0.0)
+            doses[i].permitted_g_per_bag =
+                fmin(doses[i].permitted_g_per_bag, doses[i].g_per_bag.high * share);
+}
+
 /* Ceilings on a nutrient in a year, whatever brought it. */
 static void judge_nutrient(const bd_knowledge *know, const bd_record_sum *sum,
-                           const bd_record_bags *bags, const bd_record_dose *doses, size_t count,
+                           const bd_record_bags *bags, bd_record_dose *doses, size_t count,
                            bd_nutrient n, bd_card *card)
 {
     bd_ceiling c = ceiling_of(know, "any", BD_USE_SEASON, BD_LIMIT_NUTRIENT_PER_AREA, &n, bags);
@@ -237,6 +246,22 @@ static void judge_nutrient(const bd_knowledge *know, const bd_record_sum *sum,
                                bd_amount(given * scale, "g/m2")),
                        (given + more) * scale, c.most, "g/m2",
                        bd_cite(c.limit->value.source, c.trust, source));
+    if (is_over && bd_trust_can_stop(c.trust))
+        share_what_is_left(doses, count, n, fmax(0.0, (c.most / scale - given) / more));
+}
+
+bd_record_dose bd_record_dose_of(const bd_offer *o, bd_record_use use, bd_range g_per_bag,
+                                 double times)
+{
+    bd_record_dose dose = {.material = o->material,
+                           .title = o->title,
+                           .use = use,
+                           .g_per_bag = g_per_bag,
+                           .times = times};
+
+    for (int n = 0; n < BD_NUTRIENT_COUNT; n++)
+        dose.gives_g_per_bag[n] = bd_range_times(o->product.share[n], g_per_bag);
+    return dose;
 }
 
 static void judge_all(const bd_knowledge *know, const bd_records *records,

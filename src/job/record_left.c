@@ -36,36 +36,6 @@ static double number_or_none(const left *l, bd_option option)
     return v == NULL ? 0.0 : v->number.typical;
 }
 
-/* A target as g of the element on one bag. */
-static bd_status need_per_bag(const left *l, const char *text, const bd_target *t, bd_range *out)
-{
-    const bd_value *size = bd_request_get(l->request, BD_OPT_BAG_SIZE);
-    double per_bag = 0.0;
-
-    if (t->is_product) {
-        (void)bd_fail(l->err, BD_CONFLICT, "--need", "'%.60s' is a product, not a nutrient", text);
-        (void)bd_accepts(l->err, "a nutrient, such as \"K2O 6 g/bag\"");
-        return BD_CONFLICT;
-    }
-    if (t->kind == BD_KIND_MASS_PER_BAG)
-        per_bag = 1.0;
-    else if (t->kind == BD_KIND_MASS_PER_AREA && size != NULL)
-        per_bag = size->bag.area_m2;
-    else if (t->kind == BD_KIND_STRENGTH && size != NULL)
-        per_bag = size->bag.volume_l;
-    else if (t->kind == BD_KIND_MASS_PER_PLANT)
-        per_bag = number_or_none(l, BD_OPT_PLANTS);
-    if (!(per_bag > 0.0)) {
-        (void)bd_fail(l->err, BD_MISSING, "--need", "'%.60s' cannot be turned into a need per bag",
-                      text);
-        (void)bd_accepts(l->err, "a need per bag, such as \"K2O 6 g/bag\", or --bag-size or "
-                                 "--plants-per-bag beside it");
-        return BD_MISSING;
-    }
-    *out = bd_range_scale(t->value, per_bag * bd_as_element(t->form, 1.0));
-    return BD_OK;
-}
-
 static void show_form(const left *l, bd_nutrient_form form)
 {
     char id[64];
@@ -88,13 +58,15 @@ static bd_status add_need(left *l, const char *text, const bd_target *t)
     bd_nutrient n = t->form.nutrient;
     bd_range need = {0, 0, 0}, given = l->sum.gives_g_per_bag[n];
     double as_asked = bd_as_form(t->form, 1.0);
-    bd_status status = need_per_bag(l, text, t, &need);
+    const bd_value *size = bd_request_get(l->request, BD_OPT_BAG_SIZE);
+    bd_status status = bd_need_per_bag(text, t, size == NULL ? NULL : &size->bag,
+                                       number_or_none(l, BD_OPT_PLANTS), 0.0, &need, l->err);
 
     if (status != BD_OK)
         return status;
-    if (l->is_needed[n] || !(need.low > 0.0)) {
-        (void)bd_fail(l->err, BD_CONFLICT, "--need", "'%.60s': %s is needed twice, or not at all",
-                      text, bd_nutrient_symbol(n));
+    if (l->is_needed[n]) {
+        (void)bd_fail(l->err, BD_CONFLICT, "--need", "'%.60s': %s is needed twice", text,
+                      bd_nutrient_symbol(n));
         (void)bd_accepts(l->err, "one need above zero for each nutrient");
         return BD_CONFLICT;
     }

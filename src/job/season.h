@@ -133,9 +133,11 @@ const bd_tolerance *bd_season_tolerance(const bd_season_group *g);
 /* season_account.c: need, credits, what is to give. */
 bd_status bd_season_account(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 
-/* season_plan.c: the shelf, the ceilings, the choice for all groups, the rounds. */
+/* season_shelf.c: the products, and what holds for one round of them. */
 bd_status bd_season_shelf(bd_season *s) BD_MUST_CHECK;
 bd_status bd_season_ceilings(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+
+/* season_plan.c: the choice of products for all groups, the rounds. */
 bd_status bd_season_choose(bd_season *s) BD_MUST_CHECK;
 bd_status bd_season_rounds(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 /* The money for whole packs beyond the stock; 0 without a price. */

@@ -98,6 +98,40 @@ static void tell_account(const bd_season *s, const bd_season_group *g)
     tell_surplus(s, g);
 }
 
+/* The arithmetic, to be redone on paper. */
+static void work_account(const bd_season *s, const bd_season_group *g)
+{
+    for (int n = 0; n < BD_NPK_COUNT; n++) {
+        const bd_account_line *line = &g->account.of[n];
+
+        if (g->used[n] == NULL)
+            continue;
+        bd_card_work(s->card, W("work.season_account"),
+                     BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n)),
+                             bd_exact(line->need, "g"), bd_exact(line->credited, "g"),
+                             bd_exact(line->to_give, "g"), bd_exact(g->rounds.gives[n], "g"),
+                             bd_exact(g->shortfall[n], "g")),
+                     "");
+    }
+}
+
+static void work_products(const bd_season *s, const bd_season_group *g)
+{
+    for (size_t i = 0; i < s->shelf.count; i++) {
+        const bd_shelf_item *item = &g->items[i];
+
+        if (g->rounds.g[i] > nothing_g)
+            bd_card_work(s->card, W("work.season_product"),
+                         BD_ARGS(bd_name(group_name(g)), bd_name(item->name),
+                                 bd_exact(g->rounds.g[i], "g"), bd_count(g->bags.count),
+                                 bd_exact(g->rounds.g[i] * g->bags.count, "g"),
+                                 bd_exact(100.0 * item->share[BD_NPK_N], "%"),
+                                 bd_exact(100.0 * item->share[BD_NPK_P2O5], "%"),
+                                 bd_exact(100.0 * item->share[BD_NPK_K2O], "%")),
+                         "label");
+    }
+}
+
 /* How far the ways of carrying the grower's own field rate into the bag lie apart; 1 for none. */
 static double own_spread(const bd_season_group *g, int nutrient)
 {
@@ -429,6 +463,7 @@ static bd_status tell_group(bd_season *s, const bd_season_group *g)
     bd_season_tell_rescue(s, g);
     tell_account(s, g);
     tell_spread(s, g);
+    work_account(s, g);
     for (size_t i = 0; i < s->shelf.count; i++)
         judge_product(s, g, i);
     judge_season(s, g);
@@ -446,6 +481,7 @@ static void show_doses(const bd_season *s)
     for (size_t k = 0; k < s->group_count; k++) {
         for (size_t i = 0; i < s->shelf.count; i++)
             show_product(s, &s->groups[k], i);
+        work_products(s, &s->groups[k]);
         show_one_group(s, &s->groups[k]);
     }
     show_cost(s);

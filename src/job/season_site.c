@@ -99,13 +99,20 @@ static const bd_arg *args_of(const bd_line *line, bd_arg args[BD_ARGS_MAX + 1])
     return args;
 }
 
+static bool is_same_number(double a, double b)
+{
+    return a <= b && a >= b;
+}
+
 static bool is_same_arg(const bd_arg *a, const bd_arg *b)
 {
     if (a->kind != b->kind || (a->text == NULL) != (b->text == NULL))
         return false;
     if (a->text != NULL && strcmp(a->text, b->text) != 0)
         return false;
-    return memcmp(&a->value, &b->value, sizeof a->value) == 0;
+    return is_same_number(a->value.low, b->value.low) &&
+           is_same_number(a->value.typical, b->value.typical) &&
+           is_same_number(a->value.high, b->value.high);
 }
 
 static bool is_same_line(const bd_line *a, const bd_line *b)

@@ -15,6 +15,7 @@
 #include "job/habits.h"
 #include "job/job.h"
 #include "job/measuring.h"
+#include "job/record.h"
 #include "job/riders.h"
 #include "job/roots.h"
 #include "job/split.h"
@@ -415,6 +416,19 @@ static bd_status judge_dose(dressing *d)
         d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical, d->card, d->err);
 }
 
+/* What the bags have had already bounds what they may still get. */
+static bd_status judge_record(dressing *d)
+{
+    bd_record_bags bags = {d->bags.size == NULL ? 0.0 : d->bags.bag.area_m2, d->planting.groups};
+    bd_record_dose dose = bd_record_dose_of(
+        d->offer, d->per_bag_volume == NULL ? BD_RECORD_SIDEDRESS : BD_RECORD_DRENCH, d->per_bag,
+        d->rounds);
+    bd_status status = bd_record_judge(d->know, d->request, &bags, &dose, 1, d->card, d->err);
+
+    d->permitted = at_most(d->permitted, dose.permitted_g_per_bag);
+    return status;
+}
+
 static bd_status try_dose(const void *what, double share, bd_card *card)
 {
     dressing less = *(const dressing *)what;
@@ -609,6 +623,8 @@ bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, 
     bd_habits_tell_growing(know, &d.planting, card);
     bd_habits_tell_dressing(know, &d.planting, card);
     status = judge_dose(&d);
+    if (status == BD_OK)
+        status = judge_record(&d);
     if (status != BD_OK)
         return status;
     bd_riders_tell_chloride(&d.planting, &d.offers, card);

@@ -14,6 +14,7 @@
 #include "job/dissolved.h"
 #include "job/job.h"
 #include "job/measuring.h"
+#include "job/record.h"
 #include "job/riders.h"
 #include "job/tank_mix.h"
 #include "job/trial.h"
@@ -245,6 +246,27 @@ static bd_status judge_mix(spray *s)
         s->permitted[0] = s->bath.most_soluble;
     bd_bath_judge_nutrients(&s->bath, s->know, &s->planting, BD_USE_FOLIAR, s->card);
     return BD_OK;
+}
+
+/* The sprays these leaves have had.  Of unknown leaves only their number is judged. */
+static bd_status judge_record(spray *s)
+{
+    bd_record_bags bags = {s->bags.size == NULL ? 0.0 : s->bags.bag.area_m2, s->planting.groups};
+    bd_record_dose doses[BD_PRODUCTS_MAX];
+    double l_per_bag = s->canopy_m2 * s->wetting_l_per_m2;
+    bd_status status;
+
+    for (size_t i = 0; i < s->offers.count; i++)
+        doses[i] = bd_record_dose_of(&s->offers.items[i], BD_RECORD_FOLIAR,
+                                     bd_range_scale(s->g_per_l[i], l_per_bag), 1.0);
+    status = bd_record_judge(s->know, s->request, &bags, doses, s->offers.count, s->card, s->err);
+    for (size_t i = 0; i < s->offers.count; i++) {
+        double left = doses[i].permitted_g_per_bag;
+
+        s->permitted[i] =
+            fmin(s->permitted[i], left > 0.0 && l_per_bag > 0.0 ? left / l_per_bag : left);
+    }
+    return status;
 }
 
 static bd_status try_strength(const void *what, double share, bd_card *card)
@@ -560,6 +582,8 @@ bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_c
                   BD_ARGS(bd_name(s.offers.items[0].title), bd_amount(s.tank_l, "L"),
                           bd_count((double)s.offers.count)));
     status = judge_mix(&s);
+    if (status == BD_OK)
+        status = judge_record(&s);
     if (status != BD_OK)
         return status;
     bd_riders_tell_chloride(&s.planting, &s.offers, card);

@@ -189,7 +189,7 @@ typedef struct bd_limit {
     const char *per;           /* "each watering", "once a week", "each spray", "each dressing",
                                   "each crop", "year", "season", "" */
     const char *crop_group;    /* "tomato", "fruiting", "leafy", "any", ... see crops.json groups */
-    const char *crop_title;  /* the same in words: "leafy vegetables" */
+    const char *crop_title;    /* the same in words: "leafy vegetables" */
     bd_fact value;             /* low = gentle, typical = usual, high = the ceiling */
     const char *note;
     bool is_own; /* from a file of the user */
@@ -285,7 +285,7 @@ typedef enum bd_trigger {
 
 /* A caution or rule: which sentence is said when, and whence it is known. */
 typedef struct bd_caution_rule {
-    const char *code;     /* "C12" */
+    const char *code; /* "C12" */
     bd_trigger when;
     const char *sentence; /* key in words/ */
     const char *source;

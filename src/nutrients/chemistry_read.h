@@ -40,8 +40,8 @@ size_t bd_chemistry_need_species(const bd_node *at, const bd_chemistry *chemistr
                                  const char *name);
 
 /* Charge of what is made of these parts and so many protons. */
-int bd_chemistry_charge_of_parts(const bd_chemistry *chemistry, const bd_species_part *parts, size_t count,
-                                 double protons);
+int bd_chemistry_charge_of_parts(const bd_chemistry *chemistry, const bd_species_part *parts,
+                                 size_t count, double protons);
 
 /*
  * The records of a list, each read into zeroed memory of the pool by way of a

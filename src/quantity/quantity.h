@@ -81,9 +81,9 @@ bd_status bd_quantity_convert(const char *text, const char *unit, bd_measures me
 typedef struct bd_target {
     bool is_product;       /* "product 10 g/L": the product itself           */
     bd_nutrient_form form; /* else the nutrient, as it was named             */
-    bd_kind kind; /* strength, per area, per plant, per bag or mass; of a product also a volume
-                     per volume or per bag */
-    bd_range value;        /* canonical unit of kind                         */
+    bd_kind kind;   /* strength, per area, per plant, per bag or mass; of a product also a volume
+                       per volume or per bag */
+    bd_range value; /* canonical unit of kind                         */
 } bd_target;
 
 /*

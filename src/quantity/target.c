@@ -7,9 +7,9 @@
 #include "quantity/reading.h"
 #include "quantity/unit.h"
 
-static const bd_kind target_kinds[] = {BD_KIND_STRENGTH, BD_KIND_MASS_PER_AREA,
-                                       BD_KIND_MASS_PER_PLANT, BD_KIND_MASS_PER_BAG, BD_KIND_MASS,
-                                       BD_KIND_VOLUME_PER_VOLUME, BD_KIND_VOLUME_PER_BAG};
+static const bd_kind target_kinds[] = {
+    BD_KIND_STRENGTH, BD_KIND_MASS_PER_AREA,     BD_KIND_MASS_PER_PLANT, BD_KIND_MASS_PER_BAG,
+    BD_KIND_MASS,     BD_KIND_VOLUME_PER_VOLUME, BD_KIND_VOLUME_PER_BAG};
 
 static const char product_word[] = "product";
 

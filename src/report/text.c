@@ -23,6 +23,7 @@ static const struct {
     {"label", W("verdict.stop.label")},
     {"sprayer", W("verdict.stop.sprayer")},
     {"weather", W("verdict.stop.weather")},
+    {"season", W("verdict.stop.season")},
 };
 
 /* Jobs that look something up: there is nothing to be right or wrong about, so no OK. */

@@ -218,9 +218,9 @@ static bool add_as_grid(bd_page *page, const bd_table *t)
     return true;
 }
 
-static void add_cell_line(bd_page *page, const bd_table *t, size_t row, size_t column)
+static void add_cell_line(bd_page *page, const bd_table *t, size_t row, size_t column,
+                          bd_amount_view view)
 {
-    bd_amount_view view = view_of_column(t, t->cell_count / t->column_count, column);
     bd_text text = bd_page_scratch();
 
     if (cell_at(t, row, column)->kind == BD_CELL_EMPTY)
@@ -235,10 +235,16 @@ static void add_cell_line(bd_page *page, const bd_table *t, size_t row, size_t c
 
 static void add_as_list(bd_page *page, const bd_table *t)
 {
-    for (size_t row = 0; row < t->cell_count / t->column_count; row++) {
+    size_t rows = t->cell_count / t->column_count;
+    bd_amount_view view[COLUMNS_MOST];
+
+    for (size_t column = 0; column < t->column_count && column < COLUMNS_MOST; column++)
+        view[column] = view_of_column(t, rows, column);
+    for (size_t row = 0; row < rows; row++) {
         bd_text_add(&page->out, row == 0 ? "" : "\n");
         for (size_t column = 0; column < t->column_count; column++)
-            add_cell_line(page, t, row, column);
+            add_cell_line(page, t, row, column,
+                          column < COLUMNS_MOST ? view[column] : view_of_column(t, rows, column));
     }
 }
 

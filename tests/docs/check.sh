@@ -27,7 +27,7 @@ expected=$(sed -n '/^Side-dressing of/,/^```/p' README.md | grep -v '^```')
 printed=$("$BAGDOSE" @examples/04-side-dress-the-beetroot.job | head -n "$(printf '%s\n' "$expected" | wc -l)")
 [ "$expected" = "$printed" ] || complain "README.md shows another card than the program prints"
 
-# Every caution stands in SAFETY.md, word for word.
+# Every caution stands in SAFETY.md, word for word, with its source and trust.
 /usr/bin/python3 - <<'PY' || bad=1
 import json, re, sys
 words = dict(re.findall(r'^BD_ENGLISH\("([^"]+)", "(.*)"\)$', open("src/words/english.def").read(), re.M))
@@ -37,8 +37,11 @@ for rule in json.load(open("nutrients/cautions.json"))["cautions"]:
     if rule["when"] == "rule":
         continue
     text = words[rule["sentence"]].replace('\\"', '"')
-    if text not in safety:
-        print("docs: SAFETY.md lacks", rule["code"], text[:60], file=sys.stderr)
+    source = rule.get("source")
+    trust = source + ", " + rule["status"] if source else rule["status"] + ", no source"
+    row = next((line for line in safety.splitlines() if line.startswith("| %s |" % rule["code"])), "")
+    if text not in row or not row.endswith("| %s |" % trust):
+        print("docs: SAFETY.md lacks", rule["code"], text[:60], "with its source", trust, file=sys.stderr)
         bad = 1
 sys.exit(bad)
 PY

@@ -22,8 +22,9 @@ static int count_bytes(const char *bytes, size_t n, void *to)
 /* Files are another target's: no word may open one. */
 static int names_a_file(const char *word)
 {
-    return word[0] == '@' || strstr(word, "--water") == word || strstr(word, "--nutrients") == word ||
-           strstr(word, "--record") == word || strcmp(word, "season") == 0 || strcmp(word, "record") == 0;
+    return word[0] == '@' || strstr(word, "--water") == word ||
+           strstr(word, "--nutrients") == word || strstr(word, "--record") == word ||
+           strcmp(word, "season") == 0 || strcmp(word, "record") == 0;
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
@@ -44,8 +45,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         if (names_a_file(words[count++]))
             return 0;
     }
-    status = bd_command_run(count, words,
-                            (bd_streams){{count_bytes, &out}, {count_bytes, &err}, false});
+    status =
+        bd_command_run(count, words, (bd_streams){{count_bytes, &out}, {count_bytes, &err}, false});
     if (status < 0 || status > 3 || (status >= 2 && (out > 0 || err == 0)))
         abort();
     return 0;

@@ -159,7 +159,7 @@ static const char last_year[] =
 
 /* ---- the job ---- */
 
-typedef enum look { END, FIGURE, NO_FIGURE, CARE, NOTE, SILENT, ROWS, LINES, HOLDS } look;
+typedef enum look { END, FIGURE, NO_FIGURE, STOP, CARE, NOTE, SILENT, ROWS, LINES, HOLDS } look;
 
 static const struct scenario {
     const char *name, *before; /* NULL: there is no file */
@@ -473,6 +473,50 @@ static const struct scenario {
      BD_SYNTAX,
      "no JSON",
      {{END, NULL, 0, 0}}},
+    /* the dosing jobs ask the record before they show what to weigh */
+    {"spray/fifth_of_the_season",
+     sprayed,
+     {"spray", "--group", "beets", "--material", "potassium-nitrate", "--target", "product 5 g/L",
+      "--who", "Ben"},
+     BD_OK,
+     NULL,
+     {{STOP, "record.sprays", 5, 0},
+      {NO_FIGURE, "product.per_litre", 0, 0},
+      {FIGURE, "product.per_litre.permitted", 0, 0},
+      {LINES, "", 4, 0}}},
+    /* (5 + 8) / 0.125664 = 103.5 over 98; 98 x 0.125664 - 5 = 7.315 */
+    {"feed/ash_of_the_year",
+     fed,
+     {"feed", "--group", "beets", "--material", "wood-ash-hardwood", "--mass", "8g",
+      "--preparation", "dry", "--bag-size", "round 40cm x 35cm"},
+     BD_OK,
+     NULL,
+     {{STOP, "record.year", 103.5, 0.05},
+      {NO_FIGURE, "product.per_bag", 0, 0},
+      {FIGURE, "product.per_bag.permitted", 7.315, 5e-3}}},
+    /* 0.34 g/m2 of boron x 0.125664 = 0.0427 g; borax of 11.3 % at most: 0.378 g */
+    {"sidedress/boron_of_the_year",
+     fed,
+     {"sidedress", "--group", "beets", "--material", "borax", "--target", "product 0.5 g/bag",
+      "--bag-size", "round 40cm x 35cm"},
+     BD_OK,
+     NULL,
+     {{STOP, "record.year", 0.45, 5e-3},
+      {NO_FIGURE, "product.per_bag", 0, 0},
+      {FIGURE, "product.per_bag.permitted", 0.378, 2e-3}}},
+    {"sidedress/somebody_fed_this_week",
+     unknown_feed,
+     {"sidedress", "--group", "beets", "--material", "potassium-sulfate", "--target",
+      "product 0.5 g/bag"},
+     BD_OK,
+     NULL,
+     {{CARE, "record.last", 2, 0}, {CARE, "record.unknown", 0, 0}}},
+    {"sidedress/without_group",
+     fed,
+     {"sidedress", "--material", "potassium-sulfate", "--target", "product 0.5 g/bag"},
+     BD_MISSING,
+     "--group",
+     {{END, NULL, 0, 0}}},
 };
 
 static void check_one(const bd_card *card, const struct scenario *s, size_t i)
@@ -492,10 +536,13 @@ static void check_one(const bd_card *card, const struct scenario *s, size_t i)
     case NO_FIGURE:
         assert_null(figure);
         break;
+    case STOP:
     case CARE:
     case NOTE:
         assert_non_null(finding);
-        assert_int_equal(finding->level, s->checks[i].look == CARE ? BD_CARE : BD_NOTE);
+        assert_int_equal(finding->level, s->checks[i].look == STOP   ? BD_STOP
+                                         : s->checks[i].look == CARE ? BD_CARE
+                                                                     : BD_NOTE);
         if (finding->has_value)
             assert_close(finding->value, s->checks[i].value, s->checks[i].tolerance);
         break;
@@ -578,9 +625,9 @@ static const struct {
      BD_CARE, 0, -1},
     {"absent", NULL, "urea", "Ben", BD_RECORD_SIDEDRESS, 1, 1, 0, 0, "record.absent", BD_CARE, 0,
      -1},
-    /* 0.05 / 0.125664 = 0.398 g/m2 over 0.34 */
+    /* 0.05 / 0.125664 = 0.398 g/m2 over 0.34; 0.44 x 0.34 / 0.398 = 0.376 */
     {"boron/over", fed, "borax", "", BD_RECORD_SIDEDRESS, 0.44, 1, 0.125664, 0.05, "record.year",
-     BD_STOP, 0.398, -1},
+     BD_STOP, 0.398, 0.376},
     {"boron/within", fed, "borax", "", BD_RECORD_SIDEDRESS, 0.2, 1, 0.125664, 0.02, "record.year",
      BD_NOTE, 0.159, -1},
 };

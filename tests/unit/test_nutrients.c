@@ -63,6 +63,8 @@ static const struct name_row {
     {"nitrate", NULL, "potassium-nitrate"},
     {"potassium-nitrite", NULL, "do not use anything labelled nitrite"},
     {"sodium nitrite", NULL, "do not use anything labelled nitrite"},
+    {"nitrito de potasio", NULL, "do not use anything labelled nitrite"},
+    {"KNO2", NULL, "do not use anything labelled nitrite"},
     {"", NULL, ""},
     {"qqqqqqqqqq", NULL, "a name from the list of materials"},
     {"a-name-that-is-much-longer-than-any-buffer-for-names-of-materials-should-ever-need-to-be",

@@ -1,0 +1,281 @@
+/*
+ * Doses by spray, side-dressing and feed, from the command's words to the card:
+ * what a stop allows, labels in every unit, what rides along, what was worked.
+ */
+#include <stdlib.h>
+#include <string.h>
+
+#include "job/job.h"
+#include "support/close.h"
+#include "support/cmocka_all.h"
+
+enum { MOST_WORDS = 32, MOST_CHECKS = 8 };
+
+typedef enum look { END, FIGURE, NO_FIGURE, AT_MOST, FINDING, NO_FINDING, WORKED } look;
+
+typedef struct check {
+    look look;
+    const char *id; /* of a figure or finding; the key of a step */
+    double value, tolerance;
+} check;
+
+#define FIG(id, value, tolerance)                                                                  \
+    {                                                                                              \
+        FIGURE, id, value, tolerance                                                               \
+    }
+#define GONE(id)                                                                                   \
+    {                                                                                              \
+        NO_FIGURE, id, 0, 0                                                                        \
+    }
+#define BELOW(id, most)                                                                            \
+    {                                                                                              \
+        AT_MOST, id, most, 0                                                                       \
+    }
+#define FOUND(id, level)                                                                           \
+    {                                                                                              \
+        FINDING, id, level, 0                                                                      \
+    }
+#define QUIET(id)                                                                                  \
+    {                                                                                              \
+        NO_FINDING, id, 0, 0                                                                       \
+    }
+#define STEP(key)                                                                                  \
+    {                                                                                              \
+        WORKED, key, 0, 0                                                                          \
+    }
+
+typedef struct scenario {
+    const char *name;
+    const char *words[MOST_WORDS];
+    bd_level verdict;
+    check checks[MOST_CHECKS];
+} scenario;
+
+#define BAG "--bag-size", "round 40cm x 35cm"
+
+static bd_knowledge know;
+
+static const scenario scenarios[] = {
+    /* What a stop allows does not stop itself, and is never more than was asked. */
+    {"permitted/what_falls_out_of_hard_water_is_not_allowed",
+     {"spray", "--material", "monopotassium-phosphate", "--target", "product 10 g/L", "--water",
+      "hard", "--crop", "tomato"},
+     BD_STOP,
+     {FOUND("tank.brushite", BD_STOP), BELOW("product.per_litre.permitted", 1.0)}},
+    {"permitted/salt_that_costs_the_yield_bounds_a_dry_dose",
+     {"sidedress", "--material", "potassium-nitrate", "--target", "product 100 g/bag", BAG,
+      "--crop", "carrot"},
+     BD_STOP,
+     {FOUND("limit.soil.yield", BD_STOP), BELOW("product.per_bag.permitted", 60.0),
+      FIG("product.per_bag.usual.most", 2.513, 5e-4)}}, /* 20 g/m2 on 0.1257 m2 */
+    {"permitted/salt_that_costs_the_yield_bounds_a_dissolved_dose",
+     {"sidedress", "--material", "potassium-nitrate", "--target", "product 100 g/bag", BAG,
+      "--crop", "carrot", "--per-bag", "2L"},
+     BD_STOP,
+     {BELOW("product.per_bag.permitted", 60.0)}},
+    /* 0.21 g K/L for seedlings once a week, at 38.2 % K: 0.55 g on a bag in a litre */
+    {"permitted/a_nutrient_ceiling_bounds_the_product",
+     {"sidedress", "--material", "potassium-nitrate", "--target", "K2O 8 g/m2", BAG, "--stage",
+      "seedling", "--per-bag", "1L"},
+     BD_STOP,
+     {FOUND("limit.drench.K", BD_STOP), FIG("product.per_bag.permitted", 0.549, 0.002)}},
+    {"permitted/solubility_with_the_trade_s_ceiling_beside_it",
+     {"spray", "--material", "potassium-sulfate", "--target", "product 130 g/L", "--crop",
+      "carrot"},
+     BD_STOP,
+     {FIG("product.per_litre.permitted", 105.2, 0.05),
+      FIG("product.per_litre.usual.most", 20.0, 1e-6)}},
+    {"permitted/liquids_by_volume_too",
+     {"spray", "--analysis", "4-3-8", "--density", "1.15 kg/L", "--target", "K2O 0.5 g/L",
+      "--label-max", "5 mL/L", "--tank", "5L"},
+     BD_STOP,
+     {FIG("product.per_litre.permitted", 5.75, 1e-9),
+      FIG("product.volume_per_litre.permitted", 5.0, 1e-9),
+      FIG("product.volume_per_tank.permitted", 25.0, 1e-9)}},
+    /* The label holds however the dose is given; nothing of it is passed over in silence. */
+    {"label/per_area_holds_when_dissolved",
+     {"sidedress", "--material", "potassium-nitrate", "--target", "product 2 g/bag", BAG,
+      "--label-max", "5 g/m2", "--per-bag", "1L"},
+     BD_STOP,
+     {FOUND("limit.label", BD_STOP), FIG("product.per_bag.permitted", 0.6283, 5e-5)}},
+    {"label/per_plant_holds_when_dissolved",
+     {"sidedress", "--material", "potassium-nitrate", "--target", "product 2 g/bag", BAG,
+      "--label-max", "0.3 g/plant", "--plants-per-bag", "4", "--per-bag", "5L"},
+     BD_STOP,
+     {FOUND("limit.label", BD_STOP), FIG("product.per_bag.permitted", 1.2, 1e-9)}},
+    {"label/a_strength_is_no_rate_of_a_dry_dose",
+     {"sidedress", "--material", "potassium-nitrate", "--target", "product 1 g/bag", BAG,
+      "--label-max", "1 g/L"},
+     BD_CARE,
+     {FOUND("label.not_judged", BD_CARE), QUIET("limit.label")}},
+    {"label/per_area_needs_the_bag",
+     {"sidedress", "--material", "potassium-nitrate", "--target", "product 1 g/bag", "--label-max",
+      "5 g/m2"},
+     BD_CARE,
+     {FOUND("label.not_judged", BD_CARE)}},
+    {"label/per_bag_of_a_spray_by_its_leaf_area", /* 0.1 g / (0.12 m2 x 60 mL/m2) = 13.9 g/L */
+     {"spray", "--material", "potassium-nitrate", "--target", "product 14 g/L", "--canopy",
+      "0.12m2", "--label-max", "0.1 g/bag", "--crop", "pepper"},
+     BD_STOP,
+     {FOUND("limit.label", BD_STOP), FIG("product.per_litre.permitted", 13.89, 0.005)}},
+    {"label/per_bag_of_a_spray_without_a_leaf_area",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 2 g/L", "--label-max",
+      "5 g/bag", "--crop", "pepper"},
+     BD_CARE,
+     {FOUND("label.not_judged", BD_CARE)}},
+    /* What rides along. */
+    {"riders/phosphate_above_every_guide", /* 10.3 g P2O5 on 0.1257 m2 = 82 g/m2, most 36 */
+     {"sidedress", "--analysis", "2:3:2 (22)", "--target", "K 3 g/bag", BAG, "--crop", "beetroot"},
+     BD_CARE,
+     {FOUND("riders.P2O5", BD_CARE), FOUND("riders.K2O", BD_NOTE), QUIET("riders.N")}},
+    {"riders/chloride_is_named",
+     {"sidedress", "--material", "potassium-chloride", "--target", "product 1 g/bag", BAG, "--crop",
+      "beetroot"},
+     BD_NOTE,
+     {FOUND("riders.chloride", BD_NOTE)}},
+    {"riders/chloride_on_a_crop_that_minds_it",
+     {"spray", "--material", "potassium-chloride", "--target", "product 5 g/L", "--crop",
+      "bush-bean"},
+     BD_CARE,
+     {FOUND("riders.chloride", BD_CARE)}},
+    {"riders/no_chloride_in_sulfate",
+     {"sidedress", "--material", "potassium-sulfate", "--target", "product 1 g/bag", BAG, "--crop",
+      "carrot"},
+     BD_NOTE,
+     {QUIET("riders.chloride")}},
+    /* Without a ceiling for the use a card is never ok. */
+    {"feed/dry_leaf_has_no_ceiling",
+     {"feed", "--material", "comfrey-leaf", "--mass", "100g", BAG, "--crop", "tomato"},
+     BD_CARE,
+     {FOUND("limit.sidedress", BD_CARE)}},
+    {"feed/dry_leaf_is_held_to_the_ceilings_of_its_nutrients",
+     {"feed", "--material", "comfrey-leaf", "--mass", "1kg", BAG, "--crop", "tomato"},
+     BD_CARE,
+     {FOUND("limit.sidedress.N", BD_CARE), FOUND("limit.sidedress.K2O", BD_CARE)}},
+    /* Every step of the arithmetic. */
+    {"work/spray",
+     {"spray", "--material", "potassium-nitrate", "--analysis", "13-0-46", "--target", "K 2.5 g/L",
+      "--tank", "5L", "--bags", "10", "--canopy", "0.3m2", "--crop", "tomato"},
+     BD_CARE,
+     {STEP("work.converted"), STEP("work.amount_from_target"), STEP("work.per_tank"),
+      STEP("work.delivers"), STEP("work.as_oxide"), STEP("work.spray_need"), STEP("work.tank_over"),
+      STEP("work.spray_on_bag")}},
+    {"work/sidedress",
+     {"sidedress", "--material", "potassium-sulfate", "--analysis", "0-0-50", "--target",
+      "K2O 100 kg/ha", BAG, "--bags", "18", "--spacing", "10cm", "--rounds", "2", "--crop",
+      "beetroot"},
+     BD_NOTE,
+     {STEP("work.bag_round"), STEP("work.bag_volume"), STEP("work.plants"), STEP("work.basis_area"),
+      STEP("work.basis_volume"), STEP("work.rounds"), STEP("work.all_bags"),
+      STEP("work.per_area")}},
+    {"work/feed",
+     {"feed", "--material", "comfrey-leaf", "--mass", "1kg", "--brew", "10L", "--dilute",
+      "1 part + 10 parts water", "--per-bag", "1L", "--crop", "tomato"},
+     BD_NOTE,
+     {STEP("work.feed_k"), STEP("work.feed_strength"), STEP("work.feed_on_bag"),
+      STEP("work.as_oxide_range")}},
+    {"work/convert",
+     {"convert", "30 lb/100USgal", "g/L"},
+     BD_NOTE,
+     {STEP("work.converted"), STEP("work.factor"), STEP("work.factor_times")}},
+    {"work/convert_a_temperature", {"convert", "77 F", "C"}, BD_NOTE, {STEP("work.affine")}},
+};
+
+static const bd_finding *finding(const bd_card *card, const char *id)
+{
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].id, id) == 0)
+            return &card->findings[i];
+    return NULL;
+}
+
+static bool has_step(const bd_card *card, const char *key)
+{
+    for (size_t i = 0; i < card->step_count; i++)
+        if (strcmp(card->working[i].line.key, key) == 0)
+            return true;
+    return false;
+}
+
+static void run_check(const bd_card *card, const check *c)
+{
+    const bd_figure *f = c->look == END ? NULL : bd_card_get(card, c->id);
+    const bd_finding *said = c->look == END ? NULL : finding(card, c->id);
+
+    switch (c->look) {
+    case END:
+        return;
+    case FIGURE:
+    case AT_MOST:
+        if (f == NULL)
+            fail_msg("no figure '%s'", c->id);
+        else if (c->look == FIGURE)
+            assert_close(f->value.typical, c->value, c->tolerance);
+        else
+            assert_true(f->value.high <= c->value);
+        return;
+    case NO_FIGURE:
+        assert_null(f);
+        return;
+    case FINDING:
+        if (said == NULL)
+            fail_msg("no finding '%s'", c->id);
+        else
+            assert_int_equal(said->level, (int)c->value);
+        return;
+    case NO_FINDING:
+        assert_null(said);
+        return;
+    case WORKED:
+        if (!has_step(card, c->id))
+            fail_msg("no step '%s'", c->id);
+        return;
+    }
+}
+
+static void run_scenario(void **state)
+{
+    const scenario *s = *state;
+    bd_request *request = test_calloc(1, sizeof *request);
+    bd_card card;
+    bd_error err = {0};
+    bd_job job = BD_JOB_SPRAY;
+    int count = 0;
+
+    while (count < MOST_WORDS && s->words[count] != NULL)
+        count++;
+    assert_int_equal(bd_job_find(s->words[0], &job, &err), BD_OK);
+    if (bd_request_read(job, count - 1, (char *const *)(s->words + 1), request, &err) != BD_OK ||
+        bd_job_run(&know, request, &card, &err) != BD_OK)
+        fail_msg("%s: %s; %s", err.where, err.text, err.accepts);
+    assert_int_equal(bd_card_verdict(&card), s->verdict);
+    for (size_t i = 0; i < MOST_CHECKS; i++)
+        run_check(&card, &s->checks[i]);
+    bd_card_clear(&card);
+    test_free(request);
+}
+
+static int load(void **state)
+{
+    bd_error err = {0};
+
+    (void)state;
+    return bd_knowledge_load(NULL, &know, &err) == BD_OK ? 0 : -1;
+}
+
+static int unload(void **state)
+{
+    (void)state;
+    bd_knowledge_free(&know);
+    return 0;
+}
+
+int main(void)
+{
+    struct CMUnitTest tests[sizeof scenarios / sizeof scenarios[0]];
+
+    for (size_t i = 0; i < sizeof scenarios / sizeof scenarios[0]; i++)
+        tests[i] =
+            (struct CMUnitTest){scenarios[i].name, run_scenario, NULL, NULL, (void *)&scenarios[i]};
+    return cmocka_run_group_tests(tests, load, unload);
+}
