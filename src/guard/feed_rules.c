@@ -126,7 +126,9 @@ static void judge_ash_rate(bd_card *card, const bd_feed_facts *f, size_t i)
     if (!(f->area_m2 > 0.0)) {
         bd_card_find(card, "limit.ash.rate", BD_CARE, W("rule.ash_no_area"),
                      BD_ARGS(bd_amount(most, "g/m2")),
-                     ceiling.limit == NULL ? "" : ceiling.limit->value.source);
+                     ceiling.limit == NULL
+                         ? ""
+                         : bd_cite(ceiling.limit->value.source, ceiling.trust, source));
         return;
     }
     asked = f->given_g[i] * f->rounds / f->area_m2;
@@ -208,7 +210,7 @@ static void tell_side_effects(bd_card *card, const bd_feed_facts *f)
     };
 
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
-        if (any_has(f, rows[i].trait))
+        if (any_has(f, rows[i].trait) && !(f->is_dry && rows[i].trait == BD_TRAIT_FERMENTS))
             say(card, f, rows[i].id,
                 rows[i].trait == BD_TRAIT_CARBON_RICH && f->is_dry ? BD_CARE : BD_NOTE,
                 rows[i].key);

@@ -187,7 +187,9 @@ static bd_status judge_yield(const outlook *o, const bd_outlook *s)
     (void)bd_cite(t->source, t->trust, source);
     is_over = bd_is_over(s->ece_peak_ds_per_m.high, t->threshold_ds_per_m);
     bd_card_find_limit(o->card, "limit.soil.ece", is_over ? BD_CARE : BD_NOTE,
-                       is_over ? W("soil.over_threshold") : W("soil.under_threshold"),
+                       !is_over           ? W("soil.under_threshold")
+                       : yield.low >= 1.0 ? W("soil.over_at_peak")
+                                          : W("soil.over_threshold"),
                        BD_ARGS(bd_name(name), bd_amount(s->ece_before_ds_per_m.typical, "dS/m"),
                                bd_amount(s->ece_peak_ds_per_m.typical, "dS/m"),
                                bd_amount(100.0 * (1.0 - yield.typical), "%"),

@@ -78,7 +78,8 @@ typedef struct bd_season_group {
     /* after */
     bool is_rescued;
     bd_rescue rescue;
-    double rescue_portion_l;
+    double rescue_portion_l, rescue_target_ds_per_m;
+    const bd_material *rescue_material;
     double rescue_share[BD_NPK_COUNT]; /* of the product, kg/kg */
     bool is_settled;
     bd_settlement settlement;

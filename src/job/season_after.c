@@ -83,6 +83,8 @@ bd_status bd_season_rescue(bd_season *s, bd_season_group *g)
     if (bd_rescue_plan(&order, &g->rescue, &e) != BD_OK)
         return bd_season_fail(s, g, "overdose", &e);
     g->rescue_portion_l = order.flush.portion_l;
+    g->rescue_target_ds_per_m = order.flush.target_ece_ds_per_m;
+    g->rescue_material = s->shelf.items[product].material;
     g->is_rescued = true;
     return BD_OK;
 }

@@ -603,9 +603,9 @@ void bd_season_tell_rescue(const bd_season *s, const bd_season_group *g)
     if (r->flush.portions > 0)
         bd_card_find_limit(s->card, "rescue.flush", BD_CARE, W("rescue.flush"),
                            BD_ARGS(bd_name(g->garden->name), bd_amount(r->flush.litres, "L"),
-                                   bd_count(r->flush.portions),
-                                   bd_amount(g->rescue_portion_l, "L")),
-                           r->ece_with_ds_per_m, r->flush.ece_after_ds_per_m, "dS/m", "");
+                                   bd_count(r->flush.portions), bd_amount(g->rescue_portion_l, "L"),
+                                   bd_amount(r->flush.ece_after_ds_per_m, "dS/m")),
+                           r->ece_with_ds_per_m, g->rescue_target_ds_per_m, "dS/m", "");
     else
         bd_card_find(s->card, "rescue.no_flush", BD_NOTE, W("rescue.no_flush"),
                      BD_ARGS(bd_name(g->garden->name)), "");
@@ -615,7 +615,8 @@ void bd_season_tell_rescue(const bd_season *s, const bd_season_group *g)
     bd_card_find(s->card, "rescue.wait", BD_CARE, W("rescue.wait"),
                  BD_ARGS(bd_name(g->garden->name), bd_count(ceil(r->wait_days))), "");
     bd_card_find(s->card, "rescue.drain", BD_CARE, W("rescue.drain"), BD_NO_ARGS, "");
-    bd_card_find(s->card, "rescue.infants", BD_CARE, W("rescue.infants"), BD_NO_ARGS, "");
+    if (bd_material_has(g->rescue_material, BD_TRAIT_NITRATE))
+        bd_card_find(s->card, "rescue.infants", BD_CARE, W("rescue.infants"), BD_NO_ARGS, "");
 }
 
 void bd_season_tell_reuse(const bd_season *s, const bd_season_group *g)

@@ -342,7 +342,9 @@ static void judge_volume(spray *s)
                    bd_exactly(over), "");
     if (over > factor->value.typical)
         bd_card_find_limit(
-            s->card, "spray.tank_over_need", BD_CARE, W("spray.tank_over_need"),
+            s->card, "spray.tank_over_need", BD_CARE,
+            bd_card_verdict(s->card) == BD_STOP ? W("spray.tank_over_need_stopped")
+                                                : W("spray.tank_over_need"),
             BD_ARGS(bd_amount(over, ""), bd_amount(s->needed_l, "L"), bd_amount(s->mixed_l, "L")),
             over, factor->value.typical, "", bd_cite_fact(factor, source));
     else if (over < 1.0)

@@ -128,7 +128,7 @@ typedef struct bd_chemistry {
     size_t mineral_count;
     const bd_water *waters;
     size_t water_count;
-    struct bd_chemistry_files *files; /* what the texts are borrowed from */
+    struct bd_bundle *bundle; /* what the texts are borrowed from */
 } bd_chemistry;
 
 /* "K", "SO4", ...: the name of a component in the data files. */

@@ -209,8 +209,9 @@ static void read_air(bd_node *root, bd_chemistry *chemistry)
     bd_node_end(&air);
 }
 
-void bd_chemistry_read_species_file(bd_node *root, bd_chemistry *chemistry)
+void bd_chemistry_read_species_file(bd_node *root, void *whole)
 {
+    bd_chemistry *chemistry = whole;
     (void)bd_node_text_or(root, "note", "");
     read_species_list(root, chemistry);
     find_masters(root, chemistry);

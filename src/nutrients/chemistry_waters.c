@@ -38,8 +38,9 @@ static void read_mineral(bd_node *at, void *to)
         (void)bd_node_fail(at, NULL, BD_CONFLICT, "a solid without charge dissolves to none");
 }
 
-void bd_chemistry_read_minerals_file(bd_node *root, bd_chemistry *chemistry)
+void bd_chemistry_read_minerals_file(bd_node *root, void *whole)
 {
+    bd_chemistry *chemistry = whole;
     (void)bd_node_text_or(root, "note", "");
     chemistry->minerals = bd_chemistry_read_list(root, "minerals", chemistry, sizeof(bd_mineral),
                                                  read_mineral, &chemistry->mineral_count);
@@ -158,8 +159,9 @@ void bd_chemistry_read_water_record(bd_node *at, void *to)
     read_ions(at, r->chemistry, w);
 }
 
-void bd_chemistry_read_waters_file(bd_node *root, bd_chemistry *chemistry)
+void bd_chemistry_read_waters_file(bd_node *root, void *whole)
 {
+    bd_chemistry *chemistry = whole;
     chemistry->waters =
         bd_chemistry_read_list(root, "waters", chemistry, sizeof(bd_water),
                                bd_chemistry_read_water_record, &chemistry->water_count);

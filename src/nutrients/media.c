@@ -4,9 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/memory.h"
 #include "base/text.h"
-#include "nutrients/builtin.h"
+#include "nutrients/bundle.h"
 #include "nutrients/reader.h"
 #include "nutrients/store.h"
 
@@ -37,11 +36,7 @@ static const struct {
 enum { FIGURE_COUNT = sizeof figure_kinds / sizeof figure_kinds[0] };
 
 struct bd_media {
-    bd_pool pool;
-    struct json_t **files; /* parsed; texts are borrowed from them */
-    size_t file_count, file_capacity;
-    bd_source *sources;
-    size_t source_count, source_capacity;
+    bd_bundle bundle; /* what the texts are borrowed from */
     const char *default_name;
     const bd_medium *media;
     size_t medium_count;
@@ -283,9 +278,10 @@ static void check_names(const bd_node *file, const bd_media *media)
                            media->default_name);
 }
 
-static void read_media_file(bd_node *file, bd_media *media)
+static void read_media_file(bd_node *file, void *whole)
 {
-    (void)bd_node_text_or(file, "$schema", "");
+    bd_media *media = whole;
+
     media->default_name = bd_node_name(file, "default_medium");
     media->media =
         bd_node_list(file, "media", sizeof *media->media, read_medium, &media->medium_count);
@@ -294,86 +290,21 @@ static void read_media_file(bd_node *file, bd_media *media)
     read_uptake(file, media);
     read_figures(file, media);
     check_names(file, media);
-    bd_node_end(file);
-}
-
-static void take_sources(bd_node *file, bd_media *media)
-{
-    size_t count = 0;
-    const bd_source *read = bd_node_list(file, "sources", sizeof *read, bd_source_read, &count);
-
-    for (size_t i = 0; i < count; i++) {
-        bd_source *more = bd_array_grow(media->sources, media->source_count,
-                                        &media->source_capacity, sizeof *more);
-
-        if (more == NULL) {
-            (void)bd_node_fail(file, NULL, BD_MEMORY, "no memory left for the sources");
-            return;
-        }
-        media->sources = more;
-        media->sources[media->source_count++] = read[i];
-    }
 }
 
 /* ---- loading ---- */
 
-typedef void read_file(bd_node *file, bd_media *media);
-
-static bd_status fail_memory(bd_load *load, const char *name)
-{
-    load->status = BD_MEMORY;
-    return bd_fail(load->err, BD_MEMORY, name, "no memory left for this file");
-}
-
-static bd_status load_file(bd_load *load, const bd_builtin_file *builtin, read_file *read,
-                           bd_media *media)
-{
-    bd_node file;
-    struct json_t **more = bd_array_grow(media->files, media->file_count, &media->file_capacity,
-                                         sizeof(struct json_t *));
-
-    if (more == NULL)
-        return fail_memory(load, builtin->name);
-    media->files = more;
-    if (bd_node_parse(load, builtin->name, builtin->bytes, builtin->size, &file) != BD_OK)
-        return load->status;
-    media->files[media->file_count++] = file.json;
-    load->sources = media->sources;
-    load->source_count = media->source_count;
-    read(&file, media);
-    return load->status;
-}
-
-static bool is_sources(const char *name)
-{
-    return strncmp(name, "sources", strlen("sources")) == 0;
-}
-
-static bool is_media(const char *name)
-{
-    return strcmp(name, "media.json") == 0;
-}
-
-static bd_status load_files(bd_load *load, bool (*is_wanted)(const char *), read_file *read,
-                            bd_media *media)
-{
-    for (const bd_builtin_file *f = bd_builtin_files; f->name != NULL; f++)
-        if (load->status == BD_OK && is_wanted(f->name))
-            (void)load_file(load, f, read, media);
-    return load->status;
-}
-
 bd_status bd_media_load(bd_media **out, bd_error *err)
 {
-    bd_error own = {0};
+    bd_error own = {.status = BD_OK};
     bd_media *media = calloc(1, sizeof *media);
-    bd_load load = {.err = err != NULL ? err : &own};
+    bd_load load;
 
     if (media == NULL)
         return bd_fail(err, BD_MEMORY, "media.json", "no memory left for this file");
-    load.pool = &media->pool;
-    (void)load_files(&load, is_sources, take_sources, media);
-    (void)load_files(&load, is_media, read_media_file, media);
+    load = bd_bundle_start(&media->bundle, err != NULL ? err : &own);
+    bd_bundle_read_sources(&media->bundle, &load);
+    bd_bundle_read(&media->bundle, &load, "media.json", read_media_file, media);
     if (load.status == BD_OK && media->medium_count == 0)
         load.status = bd_fail(load.err, BD_MISSING, "media.json", "no medium is there");
     if (load.status != BD_OK) {
@@ -388,11 +319,7 @@ void bd_media_free(bd_media *media)
 {
     if (media == NULL)
         return;
-    for (size_t i = 0; i < media->file_count; i++)
-        bd_node_release(media->files[i]);
-    free(media->files);
-    free(media->sources);
-    bd_pool_clear(&media->pool);
+    bd_bundle_clear(&media->bundle);
     free(media);
 }
 

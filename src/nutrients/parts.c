@@ -4,9 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/memory.h"
 #include "base/text.h"
-#include "nutrients/builtin.h"
+#include "nutrients/bundle.h"
 #include "nutrients/reader.h"
 #include "nutrients/store.h"
 
@@ -46,11 +45,7 @@ static const struct {
 enum { FIGURE_COUNT = sizeof figure_kinds / sizeof figure_kinds[0] };
 
 struct bd_parts {
-    bd_pool pool;
-    struct json_t **files; /* parsed; texts are borrowed from them */
-    size_t file_count, file_capacity;
-    bd_source *sources;
-    size_t source_count, source_capacity;
+    bd_bundle bundle; /* what the texts are borrowed from */
     const bd_part *parts;
     size_t part_count;
     const bd_guide *guides;
@@ -297,9 +292,10 @@ static const bd_crop_uptake *find_uptake(const bd_parts *parts, const char *crop
     return NULL;
 }
 
-static void read_parts_file(bd_node *file, bd_parts *parts)
+static void read_parts_file(bd_node *file, void *whole)
 {
-    (void)bd_node_text_or(file, "$schema", "");
+    bd_parts *parts = whole;
+
     parts->parts = bd_node_list(file, "parts", sizeof *parts->parts, read_part, &parts->part_count);
     read_figures(file, parts);
     parts->guides =
@@ -311,85 +307,21 @@ static void read_parts_file(bd_node *file, bd_parts *parts)
         if (find_uptake(parts, any_crop) == NULL)
             (void)bd_node_fail(file, "uptake", BD_MISSING, "no curve is for 'any' crop");
     }
-    bd_node_end(file);
-}
-
-static void take_sources(bd_node *file, bd_parts *parts)
-{
-    size_t count = 0;
-    const bd_source *read = bd_node_list(file, "sources", sizeof *read, bd_source_read, &count);
-
-    for (size_t i = 0; i < count; i++) {
-        bd_source *more = bd_array_grow(parts->sources, parts->source_count,
-                                        &parts->source_capacity, sizeof *more);
-
-        if (more == NULL) {
-            (void)bd_node_fail(file, NULL, BD_MEMORY, "no memory left for the sources");
-            return;
-        }
-        parts->sources = more;
-        parts->sources[parts->source_count++] = read[i];
-    }
 }
 
 /* ---- loading ---- */
 
-typedef void read_file(bd_node *file, bd_parts *parts);
-
-static bd_status fail_memory(bd_load *load, const char *name)
-{
-    load->status = BD_MEMORY;
-    return bd_fail(load->err, BD_MEMORY, name, "no memory left for this file");
-}
-
-static bd_status load_file(bd_load *load, const bd_builtin_file *builtin, read_file *read,
-                           bd_parts *parts)
-{
-    bd_node file;
-    struct json_t **more = bd_array_grow(parts->files, parts->file_count, &parts->file_capacity,
-                                         sizeof(struct json_t *));
-
-    if (more == NULL)
-        return fail_memory(load, builtin->name);
-    parts->files = more;
-    if (bd_node_parse(load, builtin->name, builtin->bytes, builtin->size, &file) != BD_OK)
-        return load->status;
-    parts->files[parts->file_count++] = file.json;
-    load->sources = parts->sources;
-    load->source_count = parts->source_count;
-    read(&file, parts);
-    return load->status;
-}
-
-static bool is_sources(const char *name)
-{
-    return strncmp(name, "sources", strlen("sources")) == 0;
-}
-
-static bool is_parts(const char *name)
-{
-    return strcmp(name, "parts.json") == 0;
-}
-
-static void load_files(bd_load *load, bool (*is_wanted)(const char *), read_file *read,
-                       bd_parts *parts)
-{
-    for (const bd_builtin_file *f = bd_builtin_files; f->name != NULL; f++)
-        if (load->status == BD_OK && is_wanted(f->name))
-            (void)load_file(load, f, read, parts);
-}
-
 bd_status bd_parts_load(bd_parts **out, bd_error *err)
 {
-    bd_error own = {0};
+    bd_error own = {.status = BD_OK};
     bd_parts *parts = calloc(1, sizeof *parts);
-    bd_load load = {.err = err != NULL ? err : &own};
+    bd_load load;
 
     if (parts == NULL)
         return bd_fail(err, BD_MEMORY, "parts.json", "no memory left for this file");
-    load.pool = &parts->pool;
-    load_files(&load, is_sources, take_sources, parts);
-    load_files(&load, is_parts, read_parts_file, parts);
+    load = bd_bundle_start(&parts->bundle, err != NULL ? err : &own);
+    bd_bundle_read_sources(&parts->bundle, &load);
+    bd_bundle_read(&parts->bundle, &load, "parts.json", read_parts_file, parts);
     if (load.status == BD_OK && parts->part_count == 0)
         load.status = bd_fail(load.err, BD_MISSING, "parts.json", "no part is there");
     if (load.status != BD_OK) {
@@ -404,11 +336,7 @@ void bd_parts_free(bd_parts *parts)
 {
     if (parts == NULL)
         return;
-    for (size_t i = 0; i < parts->file_count; i++)
-        bd_node_release(parts->files[i]);
-    free(parts->files);
-    free(parts->sources);
-    bd_pool_clear(&parts->pool);
+    bd_bundle_clear(&parts->bundle);
     free(parts);
 }
 

@@ -1,7 +1,7 @@
 /*
  * utf8.h - text of unknown origin, made safe to show and measured in columns.
  *
- * May include: base/.  For words/ and report/ only.
+ * May include: base/.  For words/, record/ and report/ only.
  */
 #ifndef BD_WORDS_UTF8_H
 #define BD_WORDS_UTF8_H

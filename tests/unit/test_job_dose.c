@@ -11,37 +11,42 @@
 
 enum { MOST_WORDS = 32, MOST_CHECKS = 8 };
 
-typedef enum look { END, FIGURE, NO_FIGURE, AT_MOST, FINDING, NO_FINDING, WORKED } look;
+typedef enum look { END, FIGURE, NO_FIGURE, AT_MOST, FINDING, NO_FINDING, SAYS, WORKED } look;
 
 typedef struct check {
     look look;
     const char *id; /* of a figure or finding; the key of a step */
     double value, tolerance;
+    const char *key; /* of the finding's sentence */
 } check;
 
 #define FIG(id, value, tolerance)                                                                  \
     {                                                                                              \
-        FIGURE, id, value, tolerance                                                               \
+        FIGURE, id, value, tolerance, NULL                                                         \
     }
 #define GONE(id)                                                                                   \
     {                                                                                              \
-        NO_FIGURE, id, 0, 0                                                                        \
+        NO_FIGURE, id, 0, 0, NULL                                                                  \
     }
 #define BELOW(id, most)                                                                            \
     {                                                                                              \
-        AT_MOST, id, most, 0                                                                       \
+        AT_MOST, id, most, 0, NULL                                                                 \
     }
 #define FOUND(id, level)                                                                           \
     {                                                                                              \
-        FINDING, id, level, 0                                                                      \
+        FINDING, id, level, 0, NULL                                                                \
     }
 #define QUIET(id)                                                                                  \
     {                                                                                              \
-        NO_FINDING, id, 0, 0                                                                       \
+        NO_FINDING, id, 0, 0, NULL                                                                 \
+    }
+#define SAID(id, key)                                                                              \
+    {                                                                                              \
+        SAYS, id, 0, 0, key                                                                        \
     }
 #define STEP(key)                                                                                  \
     {                                                                                              \
-        WORKED, key, 0, 0                                                                          \
+        WORKED, key, 0, 0, NULL                                                                    \
     }
 
 typedef struct scenario {
@@ -141,8 +146,8 @@ static const scenario scenarios[] = {
     {"riders/no_chloride_in_sulfate",
      {"sidedress", "--material", "potassium-sulfate", "--target", "product 1 g/bag", BAG, "--crop",
       "carrot"},
-     BD_NOTE,
-     {QUIET("riders.chloride")}},
+     BD_CARE, /* the salt is over what carrot bears for a while, and below it on average */
+     {QUIET("riders.chloride"), SAID("limit.soil.ece", "soil.over_at_peak")}},
     /* Without a ceiling for the use a card is never ok. */
     {"feed/dry_leaf_has_no_ceiling",
      {"feed", "--material", "comfrey-leaf", "--mass", "100g", BAG, "--crop", "tomato"},
@@ -152,6 +157,23 @@ static const scenario scenarios[] = {
      {"feed", "--material", "comfrey-leaf", "--mass", "1kg", BAG, "--crop", "tomato"},
      BD_CARE,
      {FOUND("limit.sidedress.N", BD_CARE), FOUND("limit.sidedress.K2O", BD_CARE)}},
+    {"feed/dry_leaf_does_not_ferment",
+     {"feed", "--material", "comfrey-leaf", "--mass", "100g", BAG, "--crop", "tomato"},
+     BD_CARE,
+     {QUIET("feed.ferments")}},
+    /* A stop card gives no instruction. */
+    {"stop/how_much_to_mix_is_not_said",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 25 g/L", "--tank", "15L",
+      "--bags", "10", "--canopy", "0.3m2", "--crop", "tomato"},
+     BD_STOP,
+     {SAID("spray.tank_over_need", "spray.tank_over_need_stopped"), GONE("product.for_need"),
+      FIG("product.per_litre.permitted", 15.0, 1e-9)}},
+    /* Ceilings of seedlings are named as such. */
+    {"seedlings/over",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 3 g/L", "--stage",
+      "seedling", "--crop", "tomato"},
+     BD_STOP,
+     {FOUND("limit.foliar", BD_STOP), FIG("product.per_litre.permitted", 2.5, 1e-9)}},
     /* Every step of the arithmetic. */
     {"work/spray",
      {"spray", "--material", "potassium-nitrate", "--analysis", "13-0-46", "--target", "K 2.5 g/L",
@@ -225,6 +247,12 @@ static void run_check(const bd_card *card, const check *c)
         return;
     case NO_FINDING:
         assert_null(said);
+        return;
+    case SAYS:
+        if (said == NULL)
+            fail_msg("no finding '%s'", c->id);
+        else
+            assert_string_equal(said->line.key, c->key);
         return;
     case WORKED:
         if (!has_step(card, c->id))

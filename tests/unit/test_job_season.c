@@ -473,6 +473,8 @@ static void check_overdose(void **state)
     assert_int_equal(finding_of(&card, "rescue.flush") != NULL, r->is_flushed);
     assert_non_null(finding_of(&card, "rescue.wait"));
     assert_non_null(finding_of(&card, "rescue.drain"));
+    assert_int_equal(finding_of(&card, "rescue.infants") != NULL,
+                     strstr(r->material, "nitrate") != NULL);
     assert_int_equal(bd_card_verdict(&card), BD_CARE);
     bd_card_clear(&card);
 }
@@ -606,6 +608,31 @@ static void check_late(void **state)
     assert_close(f->limit, 4.0, 0.0); /* limits.json: at most four a season */
     bd_card_clear(&card);
     bd_records_clear(&records);
+}
+
+/* ---- the mix after the harvest ---- */
+
+static const struct reuse_row {
+    const char *name, *ece, *key;
+} reuse_rows[] = {
+    /* beetroot bears 4 dS/m (crops.json, USSL) */
+    {"reuse/below_what_the_crop_bears", "2 dS/m", "season.reuse"},
+    {"reuse/salty_mix_is_washed_out", "7 dS/m", "season.flush"},
+};
+
+static void check_reuse(void **state)
+{
+    const struct reuse_row *r = *state;
+    char more[512], json[4096];
+    bd_card card;
+
+    (void)snprintf(more, sizeof more,
+                   "\"need\": [\"K2O 6 g/bag\"], \"harvested\": \"24 kg\", \"ece\": \"%s\"",
+                   r->ece);
+    (void)snprintf(json, sizeof json, GARDEN(SULFATE, BEETS("%s")), more);
+    plan(json, "2026-08-05", NULL, &card);
+    assert_string_equal(finding_of(&card, "season.reuse")->line.key, r->key);
+    bd_card_clear(&card);
 }
 
 /* ---- memory ---- */
@@ -979,7 +1006,7 @@ static void holds_for_any_garden(void **state)
 
 #define ROWS(rows) (sizeof(rows) / sizeof(rows)[0])
 
-enum { MOST_TESTS = 64 };
+enum { MOST_TESTS = 80 };
 static struct CMUnitTest tests[MOST_TESTS];
 static size_t test_count;
 
@@ -1012,6 +1039,8 @@ int main(void)
         tests[test_count++] = plain[i];
     for (size_t i = 0; i < ROWS(basis_rows); i++)
         add(basis_rows[i].name, check_basis, &basis_rows[i]);
+    for (size_t i = 0; i < ROWS(reuse_rows); i++)
+        add(reuse_rows[i].name, check_reuse, &reuse_rows[i]);
     for (size_t i = 0; i < ROWS(credit_rows); i++)
         add(credit_rows[i].name, check_credit, &credit_rows[i]);
     for (size_t i = 0; i < ROWS(need_rows); i++)
