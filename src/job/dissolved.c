@@ -328,6 +328,14 @@ static void judge_solubility(bd_bath *bath, size_t i, const bd_knowledge *know, 
         tell_how_warm(curve, o, share * s, source, card);
 }
 
+void bd_bath_judge_solubility(bd_bath *bath, const bd_knowledge *know, bd_card *card)
+{
+    bath->has_saturation = false;
+    bath->most_soluble = HUGE_VAL;
+    for (size_t i = 0; i < bath->count; i++)
+        judge_solubility(bath, i, know, card);
+}
+
 /* ---- what falls out, what gasses off ------------------------------------ */
 
 /* Gypsum and brushite cloud a tank while it is used; the others form slowly, as scale. */
@@ -453,7 +461,6 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
 {
     bd_status status;
 
-    bath->most_soluble = HUGE_VAL;
     bath->is_modelled = true;
     for (size_t i = 0; i < bath->count; i++)
         bath->is_modelled = bath->is_modelled && has_ions(bath->doses[i].offer);
@@ -466,8 +473,7 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
     if (status != BD_OK)
         return status;
     tell_hardness(bath, know, card);
-    for (size_t i = 0; i < bath->count; i++)
-        judge_solubility(bath, i, know, card);
+    bd_bath_judge_solubility(bath, know, card);
     if (bath->is_modelled && !bath->is_outside) {
         bd_bath_judge_minerals(bath, know, card);
         advise_mix(bath, know, request, card);

@@ -46,6 +46,10 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
  */
 void bd_bath_judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_card *card);
 
+/* Findings on how much of each product dissolves, of a bath solved on another card; sets
+ * has_saturation, saturation and most_soluble anew. */
+void bd_bath_judge_solubility(bd_bath *bath, const bd_knowledge *know, bd_card *card);
+
 /* Figures solution.ec, .ec_uncorrected (unless at 25 degC), .ph, .ionic_strength,
  * .osmotic_pressure, .saturation, .si.* */
 void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card);

@@ -1,6 +1,9 @@
 /*
- * stock.c - a strong solution that is thinned for use: the salt in the bottle, the
+ * stock.c - strong solutions that are thinned for use: the salt in the bottle, the
  * millilitres in the can, whether it stays dissolved, what stands on its label.
+ *
+ * A recipe with calcium beside sulfate or phosphate makes two bottles of the same
+ * size, each thinned by the same ratio into the same can.
  */
 #include <math.h>
 #include <stdio.h>
@@ -17,11 +20,18 @@
 
 #define PERCENT 100.0
 
-enum { MOST_SALTS = 6, LONGEST_ID = 96 }; /* more do not fit on a bottle's label */
+enum {
+    MOST_SALTS = 6,
+    MOST_BOTTLES = 2,
+    LONGEST_ID = 96
+}; /* more do not fit on a bottle's label */
 
 static const double coldest_c = 0.0, warmest_c = 60.0; /* water */
 static const double apart_matters =
     0.05; /* the two readings of a ratio, further apart than a jug errs */
+
+/* Of a pair; a lone bottle is the first, whatever is in it. */
+enum { CALCIUM_BOTTLE, OTHER_BOTTLE };
 
 typedef struct bottle {
     const bd_knowledge *know;
@@ -33,9 +43,11 @@ typedef struct bottle {
     bd_range g_per_l[MOST_SALTS]; /* of the feed */
     double share;                 /* of the feed that is stock */
     double stock_l, can_l, coldest_degc;
+    size_t bottles;
+    size_t bottle_of[MOST_SALTS];
     bd_stock plans[MOST_SALTS];
-    bd_bath bath; /* the stock at its coldest */
-    bd_bath feed; /* what is poured */
+    bd_bath cold[MOST_BOTTLES]; /* each stock at its coldest */
+    bd_bath feed;               /* what is poured */
 } bottle;
 
 static const bd_fact *practice(const bottle *b, const char *name)
@@ -60,6 +72,27 @@ static bool has_calcium(const bottle *b)
 static bool has_its_enemies(const bottle *b)
 {
     return any_has(b, BD_TRAIT_SULFATE) || any_has(b, BD_TRAIT_PHOSPHATE);
+}
+
+/* What may stand with calcium for months: nitrates, chlorides, urea. */
+static bool suits_calcium(const bd_material *m)
+{
+    static const bd_trait enemies[] = {BD_TRAIT_SULFATE, BD_TRAIT_PHOSPHATE, BD_TRAIT_ALKALINE,
+                                       BD_TRAIT_BORON, BD_TRAIT_METAL};
+
+    for (size_t i = 0; m != NULL && i < sizeof enemies / sizeof enemies[0]; i++)
+        if (bd_material_has(m, enemies[i]))
+            return false;
+    return m != NULL;
+}
+
+static void sort_into_bottles(bottle *b)
+{
+    b->bottles = has_calcium(b) && has_its_enemies(b) ? 2 : 1;
+    for (size_t i = 0; i < b->offers.count; i++)
+        b->bottle_of[i] = b->bottles == 1 || suits_calcium(b->offers.items[i].material)
+                              ? CALCIUM_BOTTLE
+                              : OTHER_BOTTLE;
 }
 
 /* ---- reading ------------------------------------------------------------ */
@@ -179,7 +212,7 @@ static bd_status read_bottle(bottle *b)
     if (status == BD_OK)
         status = bd_offers_read(b->know, b->request, b->card, &b->offers, b->err);
     if (status == BD_OK && b->offers.count > MOST_SALTS) {
-        (void)bd_fail(b->err, BD_CONFLICT, "--material", "more than %d salts in one bottle",
+        (void)bd_fail(b->err, BD_CONFLICT, "--material", "more than %d salts in one recipe",
                       MOST_SALTS);
         status = bd_accepts(b->err, "up to %d; make two stocks", MOST_SALTS);
     }
@@ -194,6 +227,12 @@ static bd_status read_bottle(bottle *b)
         status = read_coldest(b);
     if (status != BD_OK)
         return status;
+    sort_into_bottles(b);
+    if ((double)b->bottles * b->share > 1.0) {
+        (void)bd_fail(b->err, BD_RANGE, "--ratio",
+                      "two stocks of that ratio do not fit into one can");
+        return bd_accepts(b->err, "\"1 in 10\" or thinner");
+    }
     b->stock_l =
         volume_or(b, BD_OPT_STOCK, "stock-bottle", "stock.bottle", W("assume.stock_bottle"));
     b->can_l = volume_or(b, BD_OPT_CAN, "can", "stock.can", W("assume.can"));
@@ -202,7 +241,30 @@ static bd_status read_bottle(bottle *b)
 
 /* ---- the stock ----------------------------------------------------------- */
 
-/* The bottle's contents at its coldest: what would drop out is found as in any water. */
+static bool is_solved(const bd_bath *bath)
+{
+    return bath->is_modelled && !bath->is_outside;
+}
+
+/* A second bottle: what the first one's card said of the water is not said again. */
+static bd_status solve_second(bottle *b, const bd_request *cold)
+{
+    bd_bath *bath = &b->cold[OTHER_BOTTLE];
+    bd_card aside;
+    bd_status status;
+
+    bd_card_init(&aside, "");
+    status = bd_bath_solve(bath, b->know, cold, &aside, b->err);
+    bd_card_clear(&aside);
+    if (status != BD_OK)
+        return status;
+    bd_bath_judge_solubility(bath, b->know, b->card);
+    if (is_solved(bath))
+        bd_bath_judge_minerals(bath, b->know, b->card);
+    return BD_OK;
+}
+
+/* The bottles' contents at their coldest: what would drop out is found as in any water. */
 static bd_status solve_cold(bottle *b)
 {
     bd_request cold = *b->request;
@@ -210,22 +272,28 @@ static bd_status solve_cold(bottle *b)
 
     cold.values[BD_OPT_WATER_TEMPERATURE] =
         (bd_value){.is_given = true, .text = "--coldest", .number = bd_exactly(b->coldest_degc)};
-    b->bath.count = b->offers.count;
-    for (size_t i = 0; i < b->offers.count; i++)
-        b->bath.doses[i] =
+    for (size_t i = 0; i < b->offers.count; i++) {
+        bd_bath *bath = &b->cold[b->bottle_of[i]];
+
+        bath->doses[bath->count++] =
             (bd_bath_dose){&b->offers.items[i], bd_range_scale(b->g_per_l[i], 1.0 / b->share)};
-    status = bd_bath_solve(&b->bath, b->know, &cold, b->card, b->err);
+    }
+    status = bd_bath_solve(&b->cold[CALCIUM_BOTTLE], b->know, &cold, b->card, b->err);
+    if (status == BD_OK && b->bottles > 1)
+        status = solve_second(b, &cold);
     bd_error_at(b->err, "--target, --ratio");
     return status;
 }
 
-/* Strength at which the one salt of the bottle is saturated, as its solubility was judged [g/L]; 0
- * where that is not known. */
+/* Strength at which the one salt of a lone bottle is saturated, as its solubility was judged [g/L];
+ * 0 where that is not known. */
 static double saturated_g_per_l(const bottle *b)
 {
-    if (b->offers.count > 1 || !b->bath.has_saturation || !(b->bath.saturation > 0.0))
+    const bd_bath *bath = &b->cold[CALCIUM_BOTTLE];
+
+    if (b->offers.count > 1 || !bath->has_saturation || !(bath->saturation > 0.0))
         return 0.0;
-    return b->bath.doses[0].g_per_l.high / b->bath.saturation;
+    return bath->doses[0].g_per_l.high / bath->saturation;
 }
 
 static bd_status plan(bottle *b)
@@ -245,11 +313,6 @@ static bd_status plan(bottle *b)
     }
     bd_error_at(b->err, "--stock, --can");
     return status;
-}
-
-static bool is_solved(const bd_bath *bath)
-{
-    return bath->is_modelled && !bath->is_outside;
 }
 
 /* The thinned feed in the same water.  Its card is set aside: of what that would say only the
@@ -295,16 +358,9 @@ static void show_bottles(const bottle *b)
     bd_table_column(b->card, t, "product", W("column.product"), "");
     bd_table_column(b->card, t, "bottle", W("column.bottle"), "");
     for (size_t i = 0; i < b->offers.count; i++) {
-        const bd_material *m = b->offers.items[i].material;
-        bool is_calcium = m != NULL && bd_material_has(m, BD_TRAIT_CALCIUM);
-        bool is_enemy = m != NULL && (bd_material_has(m, BD_TRAIT_SULFATE) ||
-                                      bd_material_has(m, BD_TRAIT_PHOSPHATE));
-
         bd_table_line(b->card, t, W("plain"), BD_ARGS(bd_name(b->offers.items[i].title)));
         bd_table_line(b->card, t,
-                      is_calcium ? W("bottle.calcium")
-                      : is_enemy ? W("bottle.other")
-                                 : W("bottle.either"),
+                      b->bottle_of[i] == CALCIUM_BOTTLE ? W("bottle.calcium") : W("bottle.other"),
                       BD_NO_ARGS);
     }
 }
@@ -314,8 +370,8 @@ static void judge_pair(const bottle *b)
     char source[BD_CITE_SIZE];
 
     (void)bd_rule_source(b->know->catalogue, "stock.calcium", source);
-    if (has_calcium(b) && has_its_enemies(b)) {
-        bd_card_find(b->card, "stock.calcium", BD_STOP, W("stock.calcium"), BD_NO_ARGS, source);
+    if (b->bottles > 1) {
+        bd_card_find(b->card, "stock.calcium", BD_CARE, W("stock.calcium"), BD_NO_ARGS, source);
         show_bottles(b);
     } else if (has_calcium(b)) {
         bd_card_find(b->card, "stock.calcium", BD_NOTE, W("stock.is_calcium"), BD_NO_ARGS, source);
@@ -345,10 +401,14 @@ static void figure_of(const bottle *b, size_t i, const char *group, const char *
 static void show_salts(const bottle *b)
 {
     for (size_t i = 0; i < b->offers.count; i++) {
-        figure_of(b, i, "stock", "salt", W("figure.stock_salt"), b->plans[i].salt_g, "g");
+        figure_of(b, i, "stock", "salt",
+                  b->bottles == 1                     ? W("figure.stock_salt")
+                  : b->bottle_of[i] == CALCIUM_BOTTLE ? W("figure.stock_salt_calcium")
+                                                      : W("figure.stock_salt_other"),
+                  b->plans[i].salt_g, "g");
         figure_of(b, i, "stock", "strength", W("figure.stock_strength"), b->plans[i].stock_g_per_l,
                   "g/L");
-        figure_of(b, i, "product", "per_litre", W("figure.stock_feed_strength"),
+        figure_of(b, i, "feed", "product_per_litre", W("figure.stock_feed_strength"),
                   b->g_per_l[i].typical, "g/L");
     }
 }
@@ -360,12 +420,14 @@ static void show_use(const bottle *b)
 
     bd_card_figure(b->card, "stock.share", W("figure.stock_share"),
                    BD_ARGS(bd_exact(1.0 / b->share, "")), bd_exactly(PERCENT * b->share), "%");
-    bd_card_figure(b->card, "stock.per_can", W("figure.stock_per_can"), can,
-                   bd_exactly(s->stock_l_per_can), "L");
+    bd_card_figure(b->card, "stock.per_can",
+                   b->bottles == 1 ? W("figure.stock_per_can") : W("figure.stock_each_per_can"),
+                   can, bd_exactly(s->stock_l_per_can), "L");
     bd_card_figure(b->card, "stock.water_per_can", W("figure.stock_water_per_can"), can,
-                   bd_exactly(s->water_l_per_can), "L");
-    bd_card_figure(b->card, "stock.feed", W("figure.stock_feed"), BD_NO_ARGS, bd_exactly(s->feed_l),
-                   "L");
+                   bd_exactly(b->can_l - (double)b->bottles * s->stock_l_per_can), "L");
+    bd_card_figure(b->card, "stock.feed",
+                   b->bottles == 1 ? W("figure.stock_feed") : W("figure.stock_feed_of_two"),
+                   BD_NO_ARGS, bd_exactly(s->feed_l), "L");
 }
 
 static void show_delivery(const bottle *b)
@@ -395,12 +457,12 @@ static void show_cold(const bottle *b)
     const bd_fact *share = practice(b, "solubility-working-share");
     char source[BD_CITE_SIZE];
 
-    if (b->offers.count > 1) {
+    if (b->offers.count > b->bottles) {
         bd_card_find(b->card, "stock.several", BD_CARE, W("stock.several"), BD_NO_ARGS,
                      "common practice, no source");
         return;
     }
-    if (!s->solubility_is_known)
+    if (b->bottles > 1 || !s->solubility_is_known)
         return;
     if (bd_card_verdict(b->card) != BD_STOP)
         bd_card_figure(b->card, "stock.saturation", W("figure.saturation"),
@@ -416,16 +478,25 @@ static void show_cold(const bottle *b)
 
 /* ---- the label -------------------------------------------------------------- */
 
-static void show_label(const bottle *b)
+static const char *label_words(const bottle *b, size_t which)
 {
-    bd_table *t = bd_card_table(b->card, "label", W("table.label"), BD_NO_ARGS);
+    if (b->bottles == 1)
+        return W("table.label");
+    return which == CALCIUM_BOTTLE ? W("table.label_calcium") : W("table.label_other");
+}
+
+static void show_label(const bottle *b, size_t which)
+{
+    bd_table *t = bd_card_table(b->card, which == CALCIUM_BOTTLE ? "label" : "label.other",
+                                label_words(b, which), BD_NO_ARGS);
 
     bd_table_column(b->card, t, "line", W("column.line"), "");
     bd_table_line(b->card, t, W("label.stock"), BD_NO_ARGS);
     for (size_t i = 0; i < b->offers.count; i++)
-        bd_table_line(
-            b->card, t, W("label.salt"),
-            BD_ARGS(bd_name(b->offers.items[i].title), bd_amount(b->plans[i].salt_g, "g")));
+        if (b->bottle_of[i] == which)
+            bd_table_line(
+                b->card, t, W("label.salt"),
+                BD_ARGS(bd_name(b->offers.items[i].title), bd_amount(b->plans[i].salt_g, "g")));
     bd_table_line(b->card, t, W("label.use"),
                   BD_ARGS(bd_amount(b->stock_l, "L"), bd_amount(b->plans[0].stock_l_per_can, "L"),
                           bd_amount(b->can_l, "L")));
@@ -447,7 +518,10 @@ bd_status bd_job_stock(const bd_knowledge *know, const bd_request *request, bd_c
         status = plan(&b);
     if (status != BD_OK)
         return status;
-    bd_card_title(card, b.offers.count == 1 ? W("stock.title") : W("stock.title_mix"),
+    bd_card_title(card,
+                  b.bottles > 1         ? W("stock.title_two")
+                  : b.offers.count == 1 ? W("stock.title")
+                                        : W("stock.title_mix"),
                   BD_ARGS(bd_name(b.offers.items[0].title), bd_amount(b.stock_l, "L"),
                           bd_count((double)b.offers.count)));
     judge_pair(&b);
@@ -458,7 +532,8 @@ bd_status bd_job_stock(const bd_knowledge *know, const bd_request *request, bd_c
     if (bd_card_verdict(card) != BD_STOP) {
         show_salts(&b);
         show_use(&b);
-        show_label(&b);
+        for (size_t i = 0; i < b.bottles; i++)
+            show_label(&b, i);
     }
     show_delivery(&b);
     bd_bath_show(&b.feed, know, card);

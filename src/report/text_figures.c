@@ -38,7 +38,7 @@ static const struct {
 } prefixes[] = {
     {"season", BD_SECTION_PRODUCT},    {"product", BD_SECTION_PRODUCT},
     {"feed", BD_SECTION_FEED},         {"measure", BD_SECTION_MEASURE},
-    {"stock", BD_SECTION_MEASURE},     {"converted", BD_SECTION_CONVERTED},
+    {"stock", BD_SECTION_PRODUCT},     {"converted", BD_SECTION_CONVERTED},
     {"label", BD_SECTION_LABEL},       {"sprayer", BD_SECTION_SPRAYER},
     {"air", BD_SECTION_AIR},           {"nutrient", BD_SECTION_NUTRIENT},
     {"need", BD_SECTION_NUTRIENT},     {"spray", BD_SECTION_SPRAY},
