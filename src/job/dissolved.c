@@ -713,24 +713,44 @@ bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double g
     return BD_OK;
 }
 
-/* Conductivity of a potassium dihydrogen phosphate solution, the least conducting potassium salt.
- */
-static bd_status phosphate_ec(const bd_knowledge *know, double mol_per_l, double *ds_per_m,
-                              bd_error *err)
+/* Conductivity of a salt of two ions in pure water. */
+static bd_status pair_ec(const bd_knowledge *know, const char *cation, double cation_mol_per_l,
+                         const char *anion, double anion_mol_per_l, double *ds_per_m, bd_error *err)
 {
     bd_solution_input in;
     bd_solution solution;
     bd_status status;
 
     bd_solution_input_init(&in);
-    status = bd_solution_add_ion(know->chemistry, &in, "K+", mol_per_l, err);
+    status = bd_solution_add_ion(know->chemistry, &in, cation, cation_mol_per_l, err);
     if (status == BD_OK)
-        status = bd_solution_add_ion(know->chemistry, &in, "H2PO4-", mol_per_l, err);
+        status = bd_solution_add_ion(know->chemistry, &in, anion, anion_mol_per_l, err);
     if (status == BD_OK)
         status = bd_solution_solve(know->chemistry, &in, &solution, err);
     if (status == BD_OK)
         *ds_per_m = bd_conductivity_ds_per_m(know->chemistry, &solution);
     return status;
+}
+
+bd_status bd_urea_load(const bd_knowledge *know, double n_g, double litres, bd_range *load,
+                       bd_error *err)
+{
+    double n_mol_per_l = n_g / molar_mass("N") / litres, half = 0.0, full = 0.0;
+    bd_status status =
+        pair_ec(know, "NH4+", n_mol_per_l / 2.0, "NO3-", n_mol_per_l / 2.0, &half, err);
+
+    if (status == BD_OK)
+        status = pair_ec(know, "Ca+2", n_mol_per_l / 2.0, "NO3-", n_mol_per_l, &full, err);
+    if (status == BD_OK)
+        *load = bd_range_of(0.0, half * litres, full * litres);
+    return status;
+}
+
+/* Potassium dihydrogen phosphate, the least conducting potassium salt. */
+static bd_status phosphate_ec(const bd_knowledge *know, double mol_per_l, double *ds_per_m,
+                              bd_error *err)
+{
+    return pair_ec(know, "K+", mol_per_l, "H2PO4-", mol_per_l, ds_per_m, err);
 }
 
 bd_status bd_most_potassium(const bd_knowledge *know, double ec_ds_per_m, double *k_g_per_l,

@@ -84,6 +84,21 @@ bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double g
                        double *load, bool *is_estimate, bd_error *err) BD_MUST_CHECK;
 
 /*
+ * The same for what nitrogen given as urea turns into within weeks: from nothing
+ * (low: still urea, or taken up) over ammonium nitrate (typical: half of it
+ * nitrified) to calcium nitrate (high: all of it, the lime of the mix dissolved by
+ * the acid set free).
+ *
+ *   n_g      nitrogen as urea [g]
+ *   litres   as for bd_salt_load
+ *
+ * Returns BD_OK, or BD_OUTSIDE where the high end is too strong for the model.
+ * Method: stoichiometry of hydrolysis and nitrification, and the solution model.
+ */
+bd_status bd_urea_load(const bd_knowledge *know, double n_g, double litres, bd_range *load,
+                       bd_error *err) BD_MUST_CHECK;
+
+/*
  * The most potassium [g/L] that a solution of a conductivity can hold: no
  * potassium comes without a partner ion, and with phosphate, the slowest of the
  * common ones, a gram of it still conducts about 2.6 dS/m.

@@ -159,6 +159,13 @@ static const bd_tolerance *tolerance_of(const bd_crop *crop)
     return NULL;
 }
 
+/* A straight line fitted to field trials does not know tenths of a per cent; what is lost is never
+ * made less by rounding. */
+static double whole_percent(double loss)
+{
+    return ceil(100.0 * loss - 1e-9);
+}
+
 static bd_status judge_yield(const outlook *o, const bd_outlook *s)
 {
     const bd_tolerance *t = tolerance_of(o->planting->crop);
@@ -192,13 +199,13 @@ static bd_status judge_yield(const outlook *o, const bd_outlook *s)
                                           : W("soil.over_threshold"),
                        BD_ARGS(bd_name(name), bd_amount(s->ece_before_ds_per_m.typical, "dS/m"),
                                bd_amount(s->ece_peak_ds_per_m.typical, "dS/m"),
-                               bd_amount(100.0 * (1.0 - yield.typical), "%"),
+                               bd_amount(whole_percent(1.0 - yield.typical), "%"),
                                bd_amount(t->threshold_ds_per_m, "dS/m"),
-                               bd_amount(100.0 * (1.0 - yield.low), "%")),
+                               bd_amount(whole_percent(1.0 - yield.low), "%")),
                        s->ece_peak_ds_per_m.high, t->threshold_ds_per_m, "dS/m", source);
     if (bd_is_over(1.0 - yield.low, heavy_loss) && bd_is_over(before.low - yield.low, 0.0))
         bd_card_find_limit(o->card, "limit.soil.yield", BD_STOP, W("soil.heavy_loss"),
-                           BD_ARGS(bd_name(name), bd_amount(100.0 * (1.0 - yield.low), "%"),
+                           BD_ARGS(bd_name(name), bd_amount(whole_percent(1.0 - yield.low), "%"),
                                    bd_amount(100.0 * heavy_loss, "%")),
                            1.0 - yield.low, heavy_loss, "", "common practice, no source");
     return BD_OK;
@@ -251,14 +258,26 @@ static bd_range in_order(const double load[3])
                        fmax(fmax(load[0], load[2]), load[1]));
 }
 
-/* What is dissolved without a charge shows up as salt only days later. */
-static void tell_of_urea(const bd_offer *offer, bd_card *card)
+static bool is_urea(const bd_offer *offer)
 {
-    char source[BD_CITE_SIZE];
+    return offer->material != NULL && offer->material->kind != BD_HOMEMADE &&
+           bd_material_has(offer->material, BD_TRAIT_UREA);
+}
 
-    if (offer->material != NULL && bd_material_has(offer->material, BD_TRAIT_UREA))
-        bd_card_find(card, "soil.urea", BD_CARE, W("soil.urea"), BD_NO_ARGS,
-                     bd_cite("", BD_TRUST_MEMORY, source));
+/* What is dissolved without a charge shows up as salt only days later; where that is too strong to
+ * be worked out, the salt is left as it is and the card says that more will come. */
+static void count_urea(const bd_knowledge *know, const bd_offer *offer, double grams,
+                       double litres, bd_range *load, bd_card *card)
+{
+    bd_range later;
+
+    if (bd_urea_load(know, grams * offer->product.share[BD_N].high, litres, &later, NULL) == BD_OK) {
+        *load = bd_range_of(load->low, fmax(load->low, later.typical), fmax(load->high, later.high));
+        bd_card_find(card, "soil.urea", BD_NOTE, W("soil.urea"), BD_NO_ARGS,
+                     "stoichiometry, worked out");
+    } else {
+        bd_card_find(card, "soil.urea", BD_CARE, W("soil.urea_not_counted"), BD_NO_ARGS, "");
+    }
 }
 
 bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
@@ -269,6 +288,7 @@ bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
     double grams[3] = {per_bag.low, per_bag.typical, per_bag.high}, loads[3] = {0, 0, 0};
     bool is_estimate = false;
     bd_status status = BD_OK;
+    bd_range load;
     double litres;
 
     if (bags->size == NULL)
@@ -281,7 +301,8 @@ bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
     if (is_estimate)
         bd_card_assume(card, "soil.load", W("assume.salt_load"), BD_ARGS(bd_name(offer->title)),
                        NULL, "", "common practice, no source");
-    tell_of_urea(offer, card);
-    return bd_roots_show_load(know, request, planting, bags, in_order(loads), rounds, in_water_l,
-                              card, err);
+    load = in_order(loads);
+    if (is_urea(offer))
+        count_urea(know, offer, per_bag.high, litres, &load, card);
+    return bd_roots_show_load(know, request, planting, bags, load, rounds, in_water_l, card, err);
 }

@@ -273,14 +273,15 @@ static double at_most(double a, double b)
     return a < b ? a : b;
 }
 
-/* A limit on a nutrient per area of the bag's mouth, whatever the product. */
-static void judge_nutrient_per_area(dressing *d, bd_nutrient n)
+/* A limit on a nutrient per area of the bag's mouth, whatever the product, at one dressing or, for
+ * boron, in the season: that is how they are in print. */
+static void judge_nutrient_per_area(dressing *d, bd_nutrient n, const char *id, bd_use use)
 {
     double share, area = d->bags.bag.area_m2;
     size_t count;
     const bd_limit *limits = bd_catalogue_limits(d->know->catalogue, &count);
     bd_ceiling_query query = {.material = "any",
-                              .use = BD_USE_SIDEDRESS,
+                              .use = use,
                               .of = BD_LIMIT_NUTRIENT_PER_AREA,
                               .nutrient = &n,
                               .groups = d->planting.groups};
@@ -292,7 +293,9 @@ static void judge_nutrient_per_area(dressing *d, bd_nutrient n)
         return;
     form = ceiling.limit->nutrient;
     share = bd_product_share(&d->offer->product, form).high;
-    judged = (bd_judged){.id = n == BD_N ? "limit.sidedress.N" : "limit.sidedress.K2O",
+    if (use == BD_USE_SEASON)
+        area /= d->rounds;
+    judged = (bd_judged){.id = id,
                          .name = bd_nutrient_form_name(form),
                          .value = d->per_bag.high * share / area,
                          .unit = "g/m2",
@@ -316,8 +319,9 @@ static void judge_dry(dressing *d)
                             false);
 
         d->permitted = at_most(d->permitted, most * area);
-        judge_nutrient_per_area(d, BD_N);
-        judge_nutrient_per_area(d, BD_K);
+        judge_nutrient_per_area(d, BD_N, "limit.sidedress.N", BD_USE_SIDEDRESS);
+        judge_nutrient_per_area(d, BD_K, "limit.sidedress.K2O", BD_USE_SIDEDRESS);
+        judge_nutrient_per_area(d, BD_B, "limit.season.B", BD_USE_SEASON);
         has_judged = true;
     }
     if (plants > 0.0) {

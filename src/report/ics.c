@@ -4,8 +4,8 @@
  * A table whose columns include "date" is dated; a row whose date cell is empty
  * or no day of the calendar has no event.  The summary is made of the row's
  * "group" and "do" cells, or of its first words where there are none; the
- * description has the whole row, what asks for care, and the cautions, for no
- * dose leaves the program without them.
+ * description has the whole row, what asks for care (of its own group), and the
+ * cautions, for no dose leaves the program without them.
  *
  * The UID is made of what names a row, its table, group and round, and of the
  * card's title; not of days and amounts.  So a plan that was worked out again
@@ -149,7 +149,44 @@ static void describe_row(const calendar *c, const bd_table *t, size_t row, bd_te
     }
 }
 
-static void describe_findings(const calendar *c, bd_text *out)
+/* The name in a "group" cell, or NULL. */
+static const char *name_in(const bd_cell *cell)
+{
+    if (cell == NULL || cell->kind != BD_CELL_LINE || cell->line.arg_count == 0)
+        return NULL;
+    return cell->line.args[0].text;
+}
+
+/* True for "beets" and "beets, potassium nitrate" about "beets". */
+static bool is_about(const bd_finding *f, const char *group)
+{
+    size_t n = strlen(group);
+
+    if (f->line.arg_count == 0 || f->line.args[0].kind != BD_ARG_NAME)
+        return false;
+    return strncmp(f->line.args[0].text, group, n) == 0 &&
+           (f->line.args[0].text[n] == '\0' || f->line.args[0].text[n] == ',');
+}
+
+/* What is said of another group has no place in this row's event. */
+static bool is_about_another(const bd_finding *f, const bd_table *t, size_t row)
+{
+    int column = find_column(t, "group");
+    const char *own = name_in(cell_at(t, row, column));
+    size_t rows = t->cell_count / t->column_count;
+
+    if (own == NULL || is_about(f, own))
+        return false;
+    for (size_t i = 0; i < rows; i++) {
+        const char *other = name_in(cell_at(t, i, column));
+
+        if (other != NULL && is_about(f, other))
+            return true;
+    }
+    return false;
+}
+
+static void describe_findings(const calendar *c, const bd_table *t, size_t row, bd_text *out)
 {
     static const char *const marks[] = {
         [BD_NOTE] = "level.note", [BD_CARE] = "level.care", [BD_STOP] = "level.stop"};
@@ -157,13 +194,17 @@ static void describe_findings(const calendar *c, bd_text *out)
     for (size_t i = 0; i < c->card->finding_count; i++) {
         const bd_finding *f = &c->card->findings[i];
 
-        if (f->level == BD_NOTE)
+        if (f->level == BD_NOTE || is_about_another(f, t, row))
             continue;
         bd_text_add(out, "\n");
         bd_words_key(c->style->language, marks[f->level], out);
         bd_text_add(out, ": ");
         bd_words_line(c->style->language, &f->line, out);
     }
+}
+
+static void describe_cautions(const calendar *c, bd_text *out)
+{
     for (size_t i = 0; i < c->card->caution_count; i++) {
         bd_text_add(out, "\n- ");
         bd_words_line(c->style->language, &c->card->cautions[i].line, out);
@@ -176,7 +217,8 @@ static void add_description(calendar *c, const bd_table *t, size_t row)
 
     bd_text_init(&s, c->out.ceiling);
     describe_row(c, t, row, &s);
-    describe_findings(c, &s);
+    describe_findings(c, t, row, &s);
+    describe_cautions(c, &s);
     add_text_line(c, "DESCRIPTION", s.s);
     c->out.has_failed |= !bd_text_ok(&s);
     bd_text_clear(&s);

@@ -175,6 +175,32 @@ static void tells_row_care_and_cautions(void **state)
     bd_text_clear(&out);
 }
 
+/* "beets" hears nothing of "leeks", whose name begins a finding, but of what is for all. */
+static void tells_a_group_its_own_care(void **state)
+{
+    static const row rows[] = {{"2026-05-20", "beets", "Feed", 1.5},
+                               {"2026-05-21", "beets-late", "Feed", 1.5}};
+    bd_text out, flat;
+    bd_card card;
+    const char *second;
+
+    (void)state;
+    fill_card(&card, "Terrace", rows, 2);
+    bd_card_find(&card, "z", BD_CARE, "plain", BD_ARGS(bd_name("beets, too salty")), "");
+    bd_card_find(&card, "z", BD_CARE, "plain", BD_ARGS(bd_name("beets-late, too dry")), "");
+    render(&card, &out);
+    bd_card_clear(&card);
+    unfold(out.s, &flat);
+    second = strstr(strstr(flat.s, "BEGIN:VEVENT") + 1, "BEGIN:VEVENT");
+    assert_non_null(second);
+    assert_int_equal(count_of(flat.s, "salty\\; look"), 2);
+    assert_int_equal(count_of(flat.s, "too salty"), 1);
+    assert_int_equal(count_of(flat.s, "too dry"), 1);
+    assert_int_equal(count_of(second, "too dry"), 1);
+    bd_text_clear(&flat);
+    bd_text_clear(&out);
+}
+
 static void leaves_rows_without_a_day_out(void **state)
 {
     static const row rows[] = {{NULL, "beets", "any day", 1},
@@ -351,6 +377,7 @@ int main(void)
         cmocka_unit_test(has_the_frame),
         cmocka_unit_test(is_all_day),
         cmocka_unit_test(tells_row_care_and_cautions),
+        cmocka_unit_test(tells_a_group_its_own_care),
         cmocka_unit_test(leaves_rows_without_a_day_out),
         cmocka_unit_test(is_refused_without_days),
         cmocka_unit_test(tells_a_full_disk),
