@@ -66,7 +66,8 @@ void bd_record_tell_last(const bd_records *records, const bd_record_query *query
                               : W("record.last_other");
     bd_card_find_limit(
         card, "record.last", is_own ? BD_NOTE : BD_CARE, key,
-        BD_ARGS(bd_name(e->who), bd_name(product_of(e)), bd_name(bd_date_print(e->day, date))),
+        BD_ARGS(bd_name(e->who), bd_name(product_of(e)), bd_name(bd_date_print(e->day, date)),
+                bd_name(query->group == NULL ? e->group : query->group)),
         today > e->day ? today - e->day : 0, DAYS_OF_A_WEEK, "d", "common practice, no source");
 }
 

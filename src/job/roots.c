@@ -266,13 +266,15 @@ static bool is_urea(const bd_offer *offer)
 
 /* What is dissolved without a charge shows up as salt only days later; where that is too strong to
  * be worked out, the salt is left as it is and the card says that more will come. */
-static void count_urea(const bd_knowledge *know, const bd_offer *offer, double grams,
-                       double litres, bd_range *load, bd_card *card)
+static void count_urea(const bd_knowledge *know, const bd_offer *offer, double grams, double litres,
+                       bd_range *load, bd_card *card)
 {
     bd_range later;
 
-    if (bd_urea_load(know, grams * offer->product.share[BD_N].high, litres, &later, NULL) == BD_OK) {
-        *load = bd_range_of(load->low, fmax(load->low, later.typical), fmax(load->high, later.high));
+    if (bd_urea_load(know, grams * offer->product.share[BD_N].high, litres, &later, NULL) ==
+        BD_OK) {
+        *load =
+            bd_range_of(load->low, fmax(load->low, later.typical), fmax(load->high, later.high));
         bd_card_find(card, "soil.urea", BD_NOTE, W("soil.urea"), BD_NO_ARGS,
                      "stoichiometry, worked out");
     } else {

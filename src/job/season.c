@@ -14,6 +14,8 @@
  *   water     group, stage, from, to, day_low, day_high [L], every [d]
  *   days      group, date, do
  *   cans      group, round, product, cans, can_g, last_l, last_g, total_g
+ *   together  day, product, groups, bags, by_bag [g], feed [L], cans, can_g, last_l,
+ *             last_g, total_g; one row a day and product that several groups get
  *   rescue, settle   where something was overdosed or harvested
  *
  * Figures

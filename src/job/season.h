@@ -47,6 +47,7 @@ typedef struct bd_season_group {
     bool is_over;
     bd_watering watering;
     bd_record_sum given; /* from sowing until today */
+    bd_range read_ece;   /* of the mix: a reading turned into ECe, else a fresh mix's [dS/m] */
 
     /* account */
     bd_need needs[BD_NEEDS_MAX];

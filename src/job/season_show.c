@@ -487,6 +487,7 @@ static void show_doses(const bd_season *s)
     show_cost(s);
     bd_season_table_rounds(s);
     bd_season_table_cans(s);
+    bd_season_table_together(s);
     bd_season_table_supply(s);
     bd_season_table_shelf(s);
 }

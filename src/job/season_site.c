@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "job/record.h"
+#include "job/salt_reading.h"
 #include "nutrients/cite.h"
 
 enum { DEFAULT_SEASON_DAYS = 90 };
@@ -256,15 +258,13 @@ double bd_season_water_ec(const bd_season *s, const bd_season_group *g)
 
 /* A meter's reading; else a fresh mix and what the record added, of which some was taken up or
  * drained. */
-static bd_range existing_ece(const bd_season *s, const bd_season_group *g)
+static bd_range existing_ece(const bd_season_group *g)
 {
-    const bd_value *given = bd_request_get(&g->garden->ask, BD_OPT_ECE);
-    double fresh = bd_media_figure(s->know->media, "existing-ece")->value.typical;
     double saturation_l = bd_medium_saturation(g->bags.medium).typical * g->bags.bag.volume_l;
-    double added = g->given_load_ds_l_per_m / saturation_l;
+    double fresh = g->read_ece.typical, added = g->given_load_ds_l_per_m / saturation_l;
 
-    if (given != NULL)
-        return given->number;
+    if (bd_request_get(&g->garden->ask, BD_OPT_ECE) != NULL)
+        return g->read_ece;
     return bd_range_of(fresh, fresh + added / 2.0, fresh + added);
 }
 
@@ -281,7 +281,7 @@ bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g)
         .capacity_l = litres * m->container_capacity.value.typical,
         .wilting_l = litres * m->wilting_point.value.typical,
         .saturation_l = bd_range_scale(bd_medium_saturation(m), litres),
-        .existing_ece_ds_per_m = existing_ece(s, g),
+        .existing_ece_ds_per_m = existing_ece(g),
         .water_ds_per_m = bd_exactly(bd_season_water_ec(s, g)),
         .leaching_share = bd_media_figure(media, "leaching-fraction")->value.typical,
         .watering_every_days = 1,
@@ -328,12 +328,29 @@ const bd_tolerance *bd_season_tolerance(const bd_season_group *g)
     return NULL;
 }
 
+static bd_status read_salt(bd_season *s, bd_season_group *g)
+{
+    bd_error e = {.status = BD_OK};
+    bd_card own;
+    char key[64];
+    bd_status status;
+
+    bd_card_init(&own, "season");
+    status = bd_salt_reading(s->know, &g->garden->ask, g->bags.medium, &own, &g->read_ece, &e);
+    if (status == BD_OK)
+        bd_season_take(s, &own);
+    bd_card_clear(&own);
+    return status == BD_OK ? BD_OK : bd_season_fail(s, g, key_of(&e, key), &e);
+}
+
 static void sum_record(const bd_season *s, bd_season_group *g)
 {
     bd_record_query query = {
         .group = g->garden->name, .from_day = g->garden->sown, .to_day = s->request->today};
 
     bd_record_sum_of(s->records, &query, &g->given);
+    query.to_day++; /* it may be tomorrow where the other grower wrote */
+    bd_record_tell_last(s->records, &query, s->request->today, "", s->card);
 }
 
 bd_status bd_season_site(bd_season *s, bd_season_group *g)
@@ -342,6 +359,8 @@ bd_status bd_season_site(bd_season *s, bd_season_group *g)
 
     if (status == BD_OK)
         status = fill(s, g);
+    if (status == BD_OK)
+        status = read_salt(s, g);
     if (status != BD_OK)
         return status;
     set_days(s, g);

@@ -140,7 +140,7 @@ void bd_season_table_rounds(const bd_season *s)
 
 /* ---- cans ------------------------------------------------------------------------------- */
 
-static double scale_step(const bd_season *s)
+double bd_season_scale_step(const bd_season *s)
 {
     if (s->garden->tools.scale_step_g > 0.0)
         return s->garden->tools.scale_step_g;
@@ -153,7 +153,7 @@ static void put_cans(const bd_season *s, bd_table *t, const bd_season_group *g, 
     bd_cans cans;
 
     if (bd_cans_fill(round->g[i] / g->pour_l, g->pour_l * g->bags.count, s->garden->tools.can_l,
-                     scale_step(s), &cans, NULL) != BD_OK ||
+                     bd_season_scale_step(s), &cans, NULL) != BD_OK ||
         cans.is_below_step)
         return;
     put_name(s, t, g->garden->name);

@@ -12,6 +12,10 @@
 
 void bd_season_table_rounds(const bd_season *s);
 void bd_season_table_cans(const bd_season *s);
+/* Groups that get one product on one day. */
+void bd_season_table_together(const bd_season *s);
+/* Step of the scale [g]. */
+double bd_season_scale_step(const bd_season *s);
 void bd_season_table_supply(const bd_season *s);
 void bd_season_table_shelf(const bd_season *s);
 void bd_season_table_account(const bd_season *s);

@@ -321,8 +321,8 @@ static void read_group(bd_node *at, void *record)
         {"crop", BD_OPT_CROP, true},        {"plants_per_bag", BD_OPT_PLANTS, false},
         {"spacing", BD_OPT_SPACING, false}, {"field_plants", BD_OPT_FIELD_PLANTS, false},
         {"basis", BD_OPT_BASIS, false},     {"medium", BD_OPT_MEDIUM, false},
-        {"ece", BD_OPT_ECE, false},         {"rounds", BD_OPT_ROUNDS, false},
-        {"per_bag", BD_OPT_PER_BAG, false},
+        {"ece", BD_OPT_ECE, false},         {"ece_method", BD_OPT_ECE_METHOD, false},
+        {"rounds", BD_OPT_ROUNDS, false},   {"per_bag", BD_OPT_PER_BAG, false},
     };
     static const char *const ways[] = {
         [BD_GIVE_EITHER] = "either", [BD_GIVE_DISSOLVED] = "dissolved", [BD_GIVE_DRY] = "dry"};
