@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "report/wrap.h"
+
 enum { NAME_COLUMN = 30 };
 
 static void add_row(bd_text *out, const char *name, const char *what, const char *help)
@@ -9,11 +11,13 @@ static void add_row(bd_text *out, const char *name, const char *what, const char
     size_t width = strlen(name) + (what[0] == '\0' ? 0 : strlen(what) + 1);
 
     bd_text_addf(out, "  %s%s%s", name, what[0] == '\0' ? "" : " ", what);
-    if (width + 2 >= NAME_COLUMN)
-        bd_text_addf(out, "\n%*s", NAME_COLUMN, "");
-    else
-        bd_text_addf(out, "%*s", (int)(NAME_COLUMN - width - 2), "");
-    bd_text_addf(out, "%s\n", help);
+    if (width + 2 >= NAME_COLUMN) {
+        bd_text_add(out, "\n");
+        bd_wrap_pad(out, 0, NAME_COLUMN);
+    } else {
+        bd_wrap_pad(out, width + 2, NAME_COLUMN);
+    }
+    bd_wrap_add(out, help, NAME_COLUMN, NAME_COLUMN);
 }
 
 void bd_help_all(bd_text *out)
