@@ -259,6 +259,49 @@ static void list_media(const bd_knowledge *know, bd_card *card)
     }
 }
 
+static void put_fact(bd_card *card, bd_table *t, const bd_fact *fact, double scale)
+{
+    if (fact->is_known)
+        bd_table_number(card, t, scale * fact->value.typical);
+    else
+        bd_table_empty(card, t);
+}
+
+/* Its source is the one to show: of what the part feeds, else of its weight. */
+static const bd_fact *main_fact_of(const bd_part *part)
+{
+    for (size_t i = 0; i < sizeof part->content / sizeof part->content[0]; i++)
+        if (part->content[i].is_known)
+            return &part->content[i];
+    return &part->moist_density_kg_per_l;
+}
+
+static void list_parts(const bd_knowledge *know, bd_card *card)
+{
+    enum { FORMS = 3 };
+    size_t count;
+    const bd_part *parts = bd_parts_list(know->parts, &count);
+    char source[BD_CITE_SIZE];
+    bd_table *t;
+
+    bd_card_title(card, W("materials.parts"), BD_ARGS(bd_count((double)count)));
+    t = bd_card_table(card, "parts", W("table.parts_known"), BD_NO_ARGS);
+    bd_table_column(card, t, "name", W("column.name"), "");
+    bd_table_column(card, t, "moist_density", W("column.moist_density"), "kg/L");
+    bd_table_column(card, t, "N", W("column.n"), "%");
+    bd_table_column(card, t, "P2O5", W("column.p2o5"), "%");
+    bd_table_column(card, t, "K2O", W("column.k2o"), "%");
+    bd_table_column(card, t, "source", W("column.source"), "");
+    for (size_t i = 0; i < count; i++) {
+        bd_table_line(card, t, W("plain"), BD_ARGS(bd_name(parts[i].name)));
+        put_fact(card, t, &parts[i].moist_density_kg_per_l, 1.0);
+        for (size_t k = 0; k < FORMS; k++)
+            put_fact(card, t, &parts[i].content[k], 100.0);
+        bd_table_line(card, t, W("plain"),
+                      BD_ARGS(bd_name(bd_cite_fact(main_fact_of(&parts[i]), source))));
+    }
+}
+
 static bd_status show_source(const bd_knowledge *know, const char *key, bd_card *card,
                              bd_error *err)
 {
@@ -287,7 +330,8 @@ bd_status bd_job_materials(const bd_knowledge *know, const bd_request *request, 
                       request->positionals[1]);
         return bd_accepts(
             err,
-            "materials, materials NAME, materials crops, materials media, materials source KEY");
+            "materials, materials NAME, materials crops, materials media, materials parts, "
+            "materials source KEY");
     }
     if (what[0] == '\0')
         list_materials(know, card);
@@ -295,6 +339,8 @@ bd_status bd_job_materials(const bd_knowledge *know, const bd_request *request, 
         list_crops(know, card);
     else if (strcmp(what, "media") == 0)
         list_media(know, card);
+    else if (strcmp(what, "parts") == 0)
+        list_parts(know, card);
     else if (strcmp(what, "source") == 0)
         return show_source(know, request->positional_count == 2 ? request->positionals[1] : "",
                            card, err);
