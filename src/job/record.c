@@ -23,7 +23,7 @@ typedef struct job {
     const bd_request *request;
     bd_card *card;
     bd_error *err;
-    const char *path;
+    char path[BD_RECORD_PATH_SIZE];
 } job;
 
 static const char *text_or(const job *j, bd_option option, const char *otherwise)
@@ -566,9 +566,10 @@ bd_status bd_job_record(const bd_knowledge *know, const bd_request *request, bd_
         status = check_language(&j);
     if (status == BD_OK)
         status = need_option(&j, BD_OPT_RECORD, "--record FILE, such as terrace.record.jsonl");
+    if (status == BD_OK)
+        status = bd_record_named(text_or(&j, BD_OPT_RECORD, ""), j.path, j.err);
     if (status != BD_OK)
         return status;
-    j.path = text_or(&j, BD_OPT_RECORD, "");
     switch (what) {
     case ADD:
         return add(&j);

@@ -302,6 +302,7 @@ bd_status bd_record_judge(const bd_knowledge *know, const bd_request *r, const b
     const bd_value *file = bd_request_get(r, BD_OPT_RECORD),
                    *group = bd_request_get(r, BD_OPT_GROUP);
     const bd_value *who = bd_request_get(r, BD_OPT_WHO);
+    char path[BD_RECORD_PATH_SIZE];
     bd_record_query query = {0};
     bd_records records;
     bd_status status;
@@ -317,9 +318,12 @@ bd_status bd_record_judge(const bd_knowledge *know, const bd_request *r, const b
     status = bd_record_days(r, card, &query, err);
     if (status != BD_OK)
         return status;
-    status = bd_record_load(file->text, &records, err);
+    status = bd_record_named(file->text, path, err);
+    if (status != BD_OK)
+        return status;
+    status = bd_record_load(path, &records, err);
     if (status == BD_OK) {
-        bd_record_tell_state(&records, file->text, card);
+        bd_record_tell_state(&records, path, card);
         bd_record_tell_last(&records, &query, r->today, who == NULL ? "" : who->text, card);
         judge_all(know, &records, &query, r->today, bags, doses, count, card);
     }

@@ -35,8 +35,6 @@
 #include "base/date.h"
 #include "job/record.h"
 
-enum { PATH_SIZE = 1024 };
-
 bd_status bd_season_fail(const bd_season *s, const bd_season_group *g, const char *key,
                          const bd_error *e)
 {
@@ -125,14 +123,10 @@ static bd_status load_records(const bd_request *request, const char *garden, bd_
                               bd_card *card, bd_error *err)
 {
     const bd_value *given = bd_request_get(request, BD_OPT_RECORD);
-    char beside[PATH_SIZE];
-    const char *path = beside;
-    bd_status status = BD_OK;
+    char path[BD_RECORD_PATH_SIZE];
+    bd_status status = given != NULL ? bd_record_named(given->text, path, err)
+                                     : bd_record_beside(garden, path, sizeof path, err);
 
-    if (given != NULL)
-        path = given->text;
-    else
-        status = bd_record_beside(garden, beside, sizeof beside, err);
     if (status == BD_OK)
         status = bd_record_load(path, out, err);
     if (status == BD_OK && (given != NULL || !out->is_absent))

@@ -276,3 +276,16 @@ bd_status bd_record_beside(const char *garden, char *out, size_t size, bd_error 
         return BD_OK;
     return bd_fail(err, BD_RANGE, NULL, "'%.60s' is too long a name", garden);
 }
+
+bd_status bd_record_named(const char *name, char out[BD_RECORD_PATH_SIZE], bd_error *err)
+{
+    static const char garden[] = ".json";
+    size_t n = strlen(name), k = sizeof garden - 1;
+
+    if (n > k && memcmp(name + n - k, garden, k) == 0)
+        return bd_record_beside(name, out, BD_RECORD_PATH_SIZE, err);
+    if (n >= BD_RECORD_PATH_SIZE)
+        return bd_fail(err, BD_RANGE, NULL, "'%.60s' is too long a name", name);
+    memcpy(out, name, n + 1);
+    return BD_OK;
+}

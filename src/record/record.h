@@ -181,6 +181,13 @@ void bd_record_close(bd_record_file *file);
  * "terrace.json" -> "terrace.record.jsonl".  BD_RANGE when it does not fit. */
 bd_status bd_record_beside(const char *garden, char *out, size_t size, bd_error *err) BD_MUST_CHECK;
 
+enum { BD_RECORD_PATH_SIZE = 1024 };
+
+/* The record a user named: a garden file (.json) stands for the record beside it, any other name
+ * for itself.  BD_RANGE when it does not fit. */
+bd_status bd_record_named(const char *name, char out[BD_RECORD_PATH_SIZE],
+                          bd_error *err) BD_MUST_CHECK;
+
 /* ---- adding up ---- */
 
 /* Which lines count. */

@@ -707,7 +707,7 @@ static const struct {
 
 static void check_beside(void **state)
 {
-    char name[PATH_SIZE];
+    char name[PATH_SIZE], named[BD_RECORD_PATH_SIZE];
 
     (void)state;
     for (size_t i = 0; i < N(besides); i++) {
@@ -715,6 +715,10 @@ static void check_beside(void **state)
         assert_string_equal(name, besides[i].want);
     }
     assert_int_equal(bd_record_beside("a", name, 8, NULL), BD_RANGE);
+    assert_int_equal(bd_record_named("b/terrace.garden.json", named, NULL), BD_OK);
+    assert_string_equal(named, "b/terrace.record.jsonl");
+    assert_int_equal(bd_record_named("b/any.jsonl", named, NULL), BD_OK);
+    assert_string_equal(named, "b/any.jsonl");
 }
 
 /* ---- no memory ---- */
