@@ -189,13 +189,19 @@ static void add_refusal(bd_page *page, const bd_card *card)
     bd_page_section(page, card, BD_SECTION_FEED, NULL);
 }
 
+/* What a dose brings, would bring, or what the record says was brought. */
+static const char *nutrient_heading(const bd_card *card, bool is_stop)
+{
+    if (is_stop)
+        return W("group.nutrient.asked");
+    return strcmp(card->job, "record") == 0 ? W("group.nutrient.record") : NULL;
+}
+
 static void add_other_figures(bd_page *page, const bd_card *card, bool is_stop)
 {
-    for (bd_section s = BD_SECTION_CONVERTED; s < BD_SECTION_COUNT; s++) {
-        bool is_asked = is_stop && s == BD_SECTION_NUTRIENT;
-
-        bd_page_section(page, card, s, is_asked ? W("group.nutrient.asked") : NULL);
-    }
+    for (bd_section s = BD_SECTION_CONVERTED; s < BD_SECTION_COUNT; s++)
+        bd_page_section(page, card, s,
+                        s == BD_SECTION_NUTRIENT ? nutrient_heading(card, is_stop) : NULL);
 }
 
 /* What says stop stands under NOT THIS already. */
