@@ -56,15 +56,15 @@ build/bagdose: $(if $(filter release,$(FLAVOUR)),$(O)/bagdose)
 	@$(if $(filter release,$(FLAVOUR)),cp $(O)/bagdose $@,$(MAKE) --no-print-directory FLAVOUR=release $@)
 
 $(O)/bagdose: $(O)/src/command/main.o $(LIBRARY)
-	$(CC) $(BD_CFLAGS) $(LDFLAGS) -o $@ $^ $(BD_LIBS)
+	@echo "  $(notdir $@)"; $(CC) $(BD_CFLAGS) $(LDFLAGS) -o $@ $^ $(BD_LIBS)
 
 $(LIBRARY): $(OBJECTS)
 	@rm -f $@
-	$(AR) rcs $@ $^
+	@$(AR) rcs $@ $^
 
 $(O)/%.o: %.c
 	@mkdir -p $(@D)
-	$(CC) $(BD_CFLAGS) -c -o $@ $<
+	@echo "  $(notdir $@)"; $(CC) $(BD_CFLAGS) -c -o $@ $<
 
 # The data of nutrients/ as C, so that the command runs from anywhere.
 build/gen/builtin_data.c: $(DATA) Makefile
@@ -81,7 +81,7 @@ build/gen/builtin_data.c: $(DATA) Makefile
 
 $(O)/gen/builtin_data.o: build/gen/builtin_data.c
 	@mkdir -p $(@D)
-	$(CC) $(BD_CFLAGS) -c -o $@ $<
+	@echo "  $(notdir $@)"; $(CC) $(BD_CFLAGS) -c -o $@ $<
 
 -include $(OBJECTS:.o=.d) $(O)/src/command/main.d $(wildcard $(O)/tests/*.d)
 
@@ -92,15 +92,15 @@ TEST_LINK := -Wl,--wrap=malloc,--wrap=calloc,--wrap=realloc -lcmocka
 
 $(O)/tests/published_%: tests/published/%.c $(SUPPORT) $(LIBRARY)
 	@mkdir -p $(@D)
-	$(CC) $(BD_CFLAGS) -Itests -o $@ $< $(SUPPORT) $(LIBRARY) $(TEST_LINK) $(BD_LIBS)
+	@echo "  $(notdir $@)"; $(CC) $(BD_CFLAGS) -Itests -o $@ $< $(SUPPORT) $(LIBRARY) $(TEST_LINK) $(BD_LIBS)
 
 $(O)/tests/%: tests/unit/%.c $(SUPPORT) $(LIBRARY)
 	@mkdir -p $(@D)
-	$(CC) $(BD_CFLAGS) -Itests -o $@ $< $(SUPPORT) $(LIBRARY) $(TEST_LINK) $(BD_LIBS)
+	@echo "  $(notdir $@)"; $(CC) $(BD_CFLAGS) -Itests -o $@ $< $(SUPPORT) $(LIBRARY) $(TEST_LINK) $(BD_LIBS)
 
 $(O)/tests/support/%.o: tests/support/%.c
 	@mkdir -p $(@D)
-	$(CC) $(BD_CFLAGS) -Itests -c -o $@ $<
+	@echo "  $(notdir $@)"; $(CC) $(BD_CFLAGS) -Itests -c -o $@ $<
 
 # ---- the main job on files of examples/ ------------------------------------
 
@@ -112,7 +112,7 @@ demo: build/bagdose ## the whole job on the files of examples/
 check: check-layers check-words check-unit check-command check-data check-docs check-kill check-calendar ## all quick tests (under three minutes)
 
 check-unit: $(UNIT) $(PUBLISHED) ## unit tests and the checks against published figures
-	@set -e; for t in $(UNIT) $(PUBLISHED); do $$t; done
+	@bad=0; for t in $(UNIT) $(PUBLISHED); do $$t || bad=1; done; exit $$bad
 
 all-tests: $(UNIT) $(PUBLISHED)
 
@@ -177,7 +177,7 @@ bench: $(patsubst tests/bench/%.c,$(O)/bench/%,$(wildcard tests/bench/*.c)) ## h
 
 $(O)/bench/%: tests/bench/%.c $(LIBRARY)
 	@mkdir -p $(@D)
-	$(CC) $(BD_CFLAGS) -o $@ $< $(LIBRARY) $(BD_LIBS)
+	@echo "  $(notdir $@)"; $(CC) $(BD_CFLAGS) -o $@ $< $(LIBRARY) $(BD_LIBS)
 
 FUZZ_SECONDS ?= 20
 fuzz: ## each reader of untrusted text, for FUZZ_SECONDS each
@@ -190,7 +190,7 @@ fuzz-run: $(patsubst tests/fuzz/%.c,$(O)/fuzz/%,$(wildcard tests/fuzz/*.c))
 
 $(O)/fuzz/%: tests/fuzz/%.c $(LIBRARY)
 	@mkdir -p $(@D)
-	$(CC) $(BD_CFLAGS) -fsanitize=fuzzer -o $@ $< $(LIBRARY) $(BD_LIBS)
+	@echo "  $(notdir $@)"; $(CC) $(BD_CFLAGS) -fsanitize=fuzzer -o $@ $< $(LIBRARY) $(BD_LIBS)
 
 coverage: ## lines that no test reaches
 	@$(MAKE) --no-print-directory FLAVOUR=cov check-unit

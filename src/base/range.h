@@ -44,6 +44,13 @@ static inline bd_range bd_range_add(bd_range a, bd_range b)
     return (bd_range){a.low + b.low, a.typical + b.typical, a.high + b.high};
 }
 
+/* The lesser of the two at each end. */
+static inline bd_range bd_range_least(bd_range a, bd_range b)
+{
+    return (bd_range){a.low < b.low ? a.low : b.low, a.typical < b.typical ? a.typical : b.typical,
+                      a.high < b.high ? a.high : b.high};
+}
+
 /* Product of two ranges of numbers that are not negative. */
 static inline bd_range bd_range_times(bd_range a, bd_range b)
 {

@@ -31,6 +31,7 @@ void bd_text_init(bd_text *t, size_t ceiling);
 /* Gives the memory back; the text may be initialised again. */
 void bd_text_clear(bd_text *t);
 
+/* Each adds all of it, or nothing once the text has failed or would pass its ceiling. */
 void bd_text_add(bd_text *t, const char *s);
 void bd_text_add_bytes(bd_text *t, const char *bytes, size_t n);
 void bd_text_addf(bd_text *t, const char *fmt, ...) BD_PRINTF(2, 3);

@@ -139,6 +139,12 @@ void bd_card_find_limit(bd_card *card, const char *id, bd_level level, const cha
     f->unit = keep(card, unit);
 }
 
+void bd_card_limit_is_least(bd_card *card)
+{
+    if (card->finding_count > 0)
+        card->findings[card->finding_count - 1].is_least = true;
+}
+
 /* The same danger of the same material; of another material it is told again. */
 static bool is_same_caution(const bd_caution *c, const char *code, const char *key,
                             const bd_arg *args)

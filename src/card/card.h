@@ -101,6 +101,7 @@ typedef struct bd_finding {
     bd_level level;
     bd_line line;
     bool has_value, has_limit;
+    bool is_least; /* the limit is what there must be at least, not at most */
     double value, limit;
     const char *unit;
     const char *source;
@@ -164,6 +165,7 @@ void bd_card_init(bd_card *card, const char *job);
 /* Frees all the card holds. */
 void bd_card_clear(bd_card *card);
 
+/* The title, in place of any before it. */
 void bd_card_title(bd_card *card, const char *key, const bd_arg *args);
 
 /*
@@ -186,6 +188,9 @@ void bd_card_find(bd_card *card, const char *id, bd_level level, const char *key
 void bd_card_find_limit(bd_card *card, const char *id, bd_level level, const char *key,
                         const bd_arg *args, double value, double limit, const char *unit,
                         const char *source);
+
+/* The limit of the finding just added is a least: "35 cm; at least 20 cm". */
+void bd_card_limit_is_least(bd_card *card);
 
 /* A caution; one with the same code, key and first argument is not added again. */
 void bd_card_caution(bd_card *card, const char *code, const char *key, const bd_arg *args,

@@ -1,6 +1,8 @@
 /*
  * argument_file.h - "@FILE": a command line kept in a file, one option a line.
  *
+ * May include: base/.
+ *
  *     # beetroot, second dressing
  *     sidedress
  *     --material potassium-sulfate

@@ -1,5 +1,7 @@
 /*
  * command.h - the thin command over the library.
+ *
+ * May include everything.
  */
 #ifndef BD_COMMAND_COMMAND_H
 #define BD_COMMAND_COMMAND_H

@@ -1,5 +1,7 @@
 /*
  * help.h - the help screens, made from the tables of jobs and options.
+ *
+ * May include: base/, request/, report/wrap.h.
  */
 #ifndef BD_COMMAND_HELP_H
 #define BD_COMMAND_HELP_H

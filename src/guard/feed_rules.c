@@ -41,11 +41,13 @@ static void judge_interval(bd_card *card, const bd_feed_facts *f, const char *id
     const bd_arg *args = BD_ARGS(bd_amount(wait, "d"), bd_amount(f->days_left, "d"));
 
     (void)bd_cite_fact(days, source);
-    if (f->has_days_left)
-        bd_card_find_limit(card, id, is_broken ? BD_STOP : BD_NOTE, is_broken ? broken : kept, args,
-                           f->days_left, wait, "d", source);
-    else
+    if (!f->has_days_left) {
         bd_card_find(card, id, BD_CARE, unknown, args, source);
+        return;
+    }
+    bd_card_find_limit(card, id, is_broken ? BD_STOP : BD_NOTE, is_broken ? broken : kept, args,
+                       f->days_left, wait, "d", source);
+    bd_card_limit_is_least(card);
 }
 
 /* The longest published interval where the crop is not known to be off the soil. */

@@ -11,6 +11,14 @@ bool bd_is_over(double a, double b)
     return !(a <= b + rounding * fabs(b));
 }
 
+/* What no trade anywhere comes near is a slip of the hand, whoever set the ceiling. */
+static const double far_over = 5.0;
+
+bool bd_is_far_over(double a, double b)
+{
+    return bd_is_over(a, far_over * b);
+}
+
 static double ceiling_in_unit(const bd_judged *j)
 {
     return j->ceiling.most * (j->ceiling_scale > 0.0 ? j->ceiling_scale : 1.0);
@@ -46,12 +54,15 @@ static double judge_label(bd_card *card, const bd_judged *j)
     return j->label_max;
 }
 
+static bool is_within_label(const bd_judged *j)
+{
+    return j->label_max > 0.0 && !bd_is_over(j->value, j->label_max);
+}
+
 /* Over a ceiling strong enough to stop. */
 static void find_over_hard(bd_card *card, const bd_judged *j, double most, const char *source)
 {
-    bool is_allowed_by_label = j->label_max > 0.0 && !bd_is_over(j->value, j->label_max);
-
-    if (is_allowed_by_label)
+    if (is_within_label(j))
         find(card, j, j->id, BD_CARE, W("guard.over_ceiling_within_label"), most, source);
     else
         find(card, j, j->id, BD_STOP, W("guard.over_ceiling"), most, source);
@@ -74,6 +85,8 @@ static double judge_ceiling(bd_card *card, const bd_judged *j)
     }
     if (is_over && can_stop)
         find_over_hard(card, j, most, source);
+    else if (j->soft_key == NULL && bd_is_far_over(j->value, most) && !is_within_label(j))
+        find(card, j, j->id, BD_STOP, W("guard.far_over"), most, source);
     else if (is_over)
         find(card, j, j->id, BD_CARE,
              j->soft_key != NULL ? j->soft_key : W("guard.over_soft_ceiling"), most, source);
@@ -82,7 +95,7 @@ static double judge_ceiling(bd_card *card, const bd_judged *j)
     else
         find(card, j, j->id, BD_NOTE, W("guard.within"), most, source);
     if (!can_stop)
-        return HUGE_VAL;
+        return j->soft_key != NULL || is_within_label(j) ? HUGE_VAL : far_over * most;
     return j->label_max > most ? j->label_max : most;
 }
 

@@ -7,7 +7,7 @@
  *   over the label of the product in hand                      stop
  *   over a ceiling that is published or worked out             stop; care within an entered label
  *   ceiling 0, "never on ..."                                  stop
- *   over a ceiling that is common practice or from memory      care
+ *   over a ceiling that is common practice or from memory      care; stop over five times it
  *   no ceiling known                                           care
  *   another crop group's ceiling was borrowed                  care at best
  *   over every ceiling in print, whatever the crop             stop
@@ -39,6 +39,9 @@ typedef struct bd_judged {
  * HUGE_VAL when nothing stops it, 0 for "never".
  */
 double bd_judge(bd_card *card, const bd_judged *judged);
+
+/* True when a is more than five times b: no habit of the trade comes near. */
+bool bd_is_far_over(double a, double b);
 
 /* True when a is over b by more than rounding in the last digits of a double, or not a number. */
 bool bd_is_over(double a, double b);

@@ -4,13 +4,6 @@
 
 #include "nutrients/cite.h"
 
-static double number_or(const bd_request *r, bd_option option, double fallback)
-{
-    const bd_value *v = bd_request_get(r, option);
-
-    return v == NULL ? fallback : v->number.typical;
-}
-
 /* Plants from what was said, else from the crop's usual spacing. */
 static bd_status count_plants(const bd_request *r, const bd_planting *planting, bd_card *card,
                               bd_bags *bags, bd_error *err)
@@ -22,7 +15,7 @@ static bd_status count_plants(const bd_request *r, const bd_planting *planting, 
     bd_status status;
 
     if (bd_request_get(r, BD_OPT_PLANTS) != NULL) {
-        bags->plants = number_or(r, BD_OPT_PLANTS, 0.0);
+        bags->plants = bd_request_number(r, BD_OPT_PLANTS, 0.0);
         return BD_OK;
     }
     if (bags->size == NULL || (spacing == NULL && (usual == NULL || !usual->is_known)))
@@ -63,6 +56,7 @@ static void judge_depth(const bd_knowledge *know, const bd_planting *planting, c
                     bd_amount_range(bd_range_scale(crop->bag_depth_m.value, 100.0), "cm")),
             bags->bag.depth_m, crop->bag_depth_m.value.low, "m",
             bd_cite_fact(&crop->bag_depth_m, source));
+        bd_card_limit_is_least(card);
     }
     if (crop->is_root && rule != NULL && rule->is_known) {
         bool is_shallow = bags->bag.depth_m < rule->value.typical;
@@ -72,6 +66,7 @@ static void judge_depth(const bd_knowledge *know, const bd_planting *planting, c
             is_shallow ? W("bag.under_root_rule") : W("bag.meets_root_rule"),
             BD_ARGS(bd_amount(depth_cm, "cm"), bd_amount(100.0 * rule->value.typical, "cm")),
             bags->bag.depth_m, rule->value.typical, "m", bd_cite_fact(rule, source));
+        bd_card_limit_is_least(card);
     }
 }
 
@@ -164,7 +159,7 @@ bd_status bd_bags_read(const bd_knowledge *know, const bd_request *r, const bd_p
     bd_status status;
 
     memset(out, 0, sizeof *out);
-    out->count = number_or(r, BD_OPT_BAGS, 1.0);
+    out->count = bd_request_number(r, BD_OPT_BAGS, 1.0);
     if (bd_request_get(r, BD_OPT_BAGS) == NULL)
         bd_card_assume(card, "bags", W("assume.one_bag"), BD_NO_ARGS, &(bd_range){1, 1, 1}, "",
                        "common practice, no source");
@@ -172,6 +167,10 @@ bd_status bd_bags_read(const bd_knowledge *know, const bd_request *r, const bd_p
         out->size = &size->bag;
         out->bag = (bd_bag){size->bag.area_m2, size->bag.volume_l, size->bag.depth_m};
         work_bag(out, card);
+        if (size->bag.is_guessed)
+            bd_card_assume(card, "bag.shape", W("assume.bag_shape"),
+                           BD_ARGS(bd_amount(out->bag.depth_m, "m")), NULL, "",
+                           "common practice, no source");
     }
     status = read_medium(know, r, card, out, err);
     if (status == BD_OK)

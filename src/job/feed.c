@@ -50,13 +50,6 @@ typedef struct feed {
     double left_g[BD_PRODUCTS_MAX]; /* of each on one bag each time, by the record; HUGE_VAL */
 } feed;
 
-static double number_or(const feed *f, bd_option option, double fallback)
-{
-    const bd_value *v = bd_request_get(f->request, option);
-
-    return v == NULL ? fallback : v->number.typical;
-}
-
 static bd_status read_preparation(feed *f, size_t i, bool has_brew)
 {
     static const char *const words[BD_PREPARATION_COUNT] = {"soak", "boil", "ferment", "powder",
@@ -204,7 +197,7 @@ static bd_status read_materials(feed *f)
     }
     if (status != BD_OK || f->is_dry)
         return status;
-    f->brew_l = number_or(f, BD_OPT_BREW, liquid_l);
+    f->brew_l = bd_request_number(f->request, BD_OPT_BREW, liquid_l);
     if (f->brew_l > 0.0 && f->brew_l >= liquid_l * (1.0 - 1e-9))
         return BD_OK;
     (void)bd_fail(f->err, BD_MISSING, "--brew",
@@ -215,9 +208,9 @@ static bd_status read_materials(feed *f)
 
 static void read_pouring(feed *f)
 {
-    f->dilution = number_or(f, BD_OPT_DILUTE, 1.0);
-    f->per_bag_l = number_or(f, BD_OPT_PER_BAG, 0.0);
-    f->rounds = number_or(f, BD_OPT_ROUNDS, 1.0);
+    f->dilution = bd_request_number(f->request, BD_OPT_DILUTE, 1.0);
+    f->per_bag_l = bd_request_number(f->request, BD_OPT_PER_BAG, 0.0);
+    f->rounds = bd_request_number(f->request, BD_OPT_ROUNDS, 1.0);
     if (f->is_dry)
         return;
     if (bd_request_get(f->request, BD_OPT_DILUTE) == NULL)
@@ -232,7 +225,8 @@ static void read_pouring(feed *f)
 static bd_status narrow_by_meter(feed *f)
 {
     const bd_value *ec = bd_request_get(f->request, BD_OPT_EC);
-    double from_water = number_or(f, BD_OPT_WATER_EC, 0.0), most_g_per_l = 0.0, most_g;
+    double from_water = bd_request_number(f->request, BD_OPT_WATER_EC, 0.0), most_g_per_l = 0.0,
+           most_g;
     bd_range *comes = &f->comes.amount[BD_K], *all = &f->all.amount[BD_K];
     bd_status status;
 
@@ -251,9 +245,8 @@ static bd_status narrow_by_meter(feed *f)
                  BD_ARGS(bd_amount(ec->number.high, "dS/m"), bd_amount(most_g_per_l, "g/L"),
                          bd_amount_range(bd_range_scale(*comes, 1.0 / f->brew_l), "g/L")),
                  "conductivity of KH2PO4, the least conducting potassium salt, worked out");
-    *comes = bd_range_of(fmin(comes->low, most_g), fmin(comes->typical, most_g),
-                         fmin(comes->high, most_g));
-    *all = bd_range_of(fmin(all->low, most_g), fmin(all->typical, most_g), fmin(all->high, most_g));
+    *comes = bd_range_least(*comes, bd_exactly(most_g));
+    *all = bd_range_least(*all, bd_exactly(most_g));
     return BD_OK;
 }
 
@@ -292,15 +285,8 @@ static void judge_strength(const feed *f)
 
 static void judge_per_area(const feed *f, double k2o_per_litre_high)
 {
-    bd_nutrient n = BD_K;
-    size_t count;
-    const bd_limit *limits = bd_catalogue_limits(f->know->catalogue, &count);
-    bd_ceiling_query query = {.material = "any",
-                              .use = BD_USE_SIDEDRESS,
-                              .of = BD_LIMIT_NUTRIENT_PER_AREA,
-                              .nutrient = &n,
-                              .groups = f->planting.groups};
-    bd_ceiling ceiling = bd_ceiling_find(limits, count, &query);
+    bd_ceiling ceiling =
+        bd_ceiling_per_area(f->know->catalogue, BD_USE_SIDEDRESS, BD_K, f->planting.groups);
     double most_l;
 
     if (ceiling.limit == NULL || f->bags.size == NULL || f->is_dry || !(k2o_per_litre_high > 0.0))
@@ -323,16 +309,11 @@ static bool has_rate_of_its_own(const bd_material *m)
 /* A nutrient given dry, as if all of it came out, per area of the bag's mouth. */
 static void judge_dry_nutrient(const feed *f, bd_nutrient n, const char *id)
 {
-    size_t count;
-    const bd_limit *limits = bd_catalogue_limits(f->know->catalogue, &count);
-    bd_ceiling_query query = {.material = "any",
-                              .use = BD_USE_SIDEDRESS,
-                              .of = BD_LIMIT_NUTRIENT_PER_AREA,
-                              .nutrient = &n,
-                              .groups = f->planting.groups};
-    bd_judged judged = {.id = id,
-                        .unit = "g/m2",
-                        .ceiling = bd_ceiling_find(limits, count, &query),
+    bd_judged judged = {
+        .id = id,
+        .unit = "g/m2",
+        .ceiling = bd_ceiling_per_area(f->know->catalogue, BD_USE_SIDEDRESS, n, f->planting.groups),
+        .soft_key = W("guard.over_soft_ceiling"), /* a leaf gives it slowly */
                         .is_silent_when_unknown = true};
 
     if (judged.ceiling.limit == NULL || !(f->all.amount[n].high > 0.0))
@@ -530,7 +511,7 @@ static void show_amounts(const feed *f)
 static void show_conductivity(const feed *f)
 {
     const bd_value *ec = bd_request_get(f->request, BD_OPT_EC);
-    double water = number_or(f, BD_OPT_WATER_EC, 0.0);
+    double water = bd_request_number(f->request, BD_OPT_WATER_EC, 0.0);
 
     if (ec == NULL || f->is_dry)
         return;

@@ -1,5 +1,5 @@
 /*
- * materials.c - what the program knows: lists, one material, crops, media, sources.
+ * materials.c - what the program knows: lists, one material, crops, media, parts, sources.
  */
 #include <stdio.h>
 #include <string.h>
@@ -329,9 +329,8 @@ bd_status bd_job_materials(const bd_knowledge *know, const bd_request *request, 
         (void)bd_fail(err, BD_SYNTAX, "materials", "'%.40s' is one word too many",
                       request->positionals[1]);
         return bd_accepts(
-            err,
-            "materials, materials NAME, materials crops, materials media, materials parts, "
-            "materials source KEY");
+            err, "materials, materials NAME, materials crops, materials media, materials parts, "
+                 "materials source KEY");
     }
     if (what[0] == '\0')
         list_materials(know, card);

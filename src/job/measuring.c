@@ -276,6 +276,9 @@ static void show_weighing(const bench *b, const task *t, const bd_way_plan *best
 {
     const bd_arg *args = BD_ARGS(bd_name(t->offer->title), bd_count(t->portion.bags),
                                  bd_amount(best->all_l, "L"), bd_amount(t->tools.bottle_l, "L"));
+    double left_ml = best->stock_ml > 0.0
+                         ? ML_PER_L * t->tools.bottle_l - best->stock_ml * t->portion.bags
+                         : 0.0;
     const char *key =
         b->what->is_sprayed ? W("figure.measure_weigh_tank") : W("figure.measure_weigh_each");
 
@@ -291,6 +294,8 @@ static void show_weighing(const bench *b, const task *t, const bd_way_plan *best
         figure(b, t, "stock",
                b->what->is_sprayed ? W("figure.measure_stock_tank") : W("figure.measure_stock"),
                args, bd_exactly(best->stock_ml), "mL");
+    if (left_ml > t->tools.syringe_step_ml)
+        figure(b, t, "stock_left", W("figure.measure_stock_left"), args, bd_exactly(left_ml), "mL");
     if (best->scoops > 0.0)
         figure(b, t, "scoops", W("figure.measure_scoops"), args, bd_exactly(best->scoops), "");
 }
@@ -328,10 +333,12 @@ static void judge_best(const bench *b, const task *t)
                            BD_ARGS(bd_name(t->offer->title)),
                            PERCENT * t->plan.ways[t->plan.best].error,
                            PERCENT * b->rules.most_error, "%", bd_cite_fact(most, source));
-    if (t->plan.is_below_scale)
-        bd_card_find_limit(b->card, "measure.scale", BD_NOTE, W("measure.below_scale"),
-                           BD_ARGS(bd_name(t->offer->title), bd_count(b->rules.least_steps)),
-                           t->portion.dose_g, least_g, "g", bd_cite_fact(steps, source));
+    if (!t->plan.is_below_scale)
+        return;
+    bd_card_find_limit(b->card, "measure.scale", BD_NOTE, W("measure.below_scale"),
+                       BD_ARGS(bd_name(t->offer->title), bd_count(b->rules.least_steps)),
+                       t->portion.dose_g, least_g, "g", bd_cite_fact(steps, source));
+    bd_card_limit_is_least(b->card);
 }
 
 /* ---- cans ------------------------------------------------------------------- */

@@ -107,8 +107,13 @@ static bd_status check_percent(const bd_filling *f)
 
     for (size_t i = 0; i < f->order.count; i++)
         sum += f->shares[i].share;
-    if (!f->in_percent || (sum >= PERCENT - percent_slack && sum <= PERCENT + percent_slack))
+    if (sum >= PERCENT - percent_slack && sum <= PERCENT + percent_slack)
         return BD_OK;
+    if (!f->in_percent) {
+        bd_card_assume(f->card, "parts", W("assume.parts_as_shares"), BD_ARGS(bd_exact(sum, "")),
+                       NULL, "", "arithmetic");
+        return BD_OK;
+    }
     (void)bd_fail(f->err, BD_CONFLICT, "--parts", "the parts come to '%g' %%", sum);
     return bd_accepts(f->err, "100 %% in all, or shares without the %% sign");
 }
@@ -424,9 +429,11 @@ static void mind_air(const bd_filling *f)
     double air = air_of(&f->fill).typical;
     char source[BD_CITE_SIZE];
 
-    if (air < PERCENT * wanted->value.low)
-        bd_card_find_limit(f->card, "medium.air", BD_NOTE, W("medium.little_air"), BD_NO_ARGS, air,
-                           PERCENT * wanted->value.low, "%", bd_cite_fact(wanted, source));
+    if (air >= PERCENT * wanted->value.low)
+        return;
+    bd_card_find_limit(f->card, "medium.air", BD_CARE, W("medium.little_air"), BD_NO_ARGS, air,
+                       PERCENT * wanted->value.low, "%", bd_cite_fact(wanted, source));
+    bd_card_limit_is_least(f->card);
 }
 
 static void mind_uncounted(const bd_filling *f)

@@ -50,6 +50,7 @@ typedef struct bd_planting {
     const char *const *groups; /* of the crop; NULL */
 } bd_planting;
 
+/* Reads them, and says on the card what was assumed of crop and stage. */
 bd_status bd_planting_read(const bd_knowledge *know, const bd_request *request, bd_card *card,
                            bd_planting *out, bd_error *err) BD_MUST_CHECK;
 

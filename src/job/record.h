@@ -45,6 +45,7 @@ typedef struct bd_record_bags {
  *   record.unknown  feeds of which nobody knows what they brought: care
  *   record.absent   there is no such file yet: care, for it may be a wrong name
  *   record.torn     a torn end: care
+ *   record.no_such_group  nothing of this group is on file, of others there is: a note
  *
  * A year is the 365 days up to today, or the time since --since.
  *
@@ -85,6 +86,16 @@ double bd_record_judge_material(const bd_knowledge *know, const bd_records *reco
 bd_status bd_record_left(const bd_knowledge *know, const bd_request *request,
                          const bd_records *records, bd_card *card, bd_error *err) BD_MUST_CHECK;
 void bd_record_show(const bd_records *records, const char *group, bd_card *card);
+
+/* Figures nutrient.<form>.given_per_bag of a sum without sprays, and .sprayed_per_bag: what went
+ * onto leaves meets no need of the season. */
+void bd_record_show_given(const bd_record_sum *sum, bd_card *card);
+void bd_record_show_sprayed(const bd_record_sum *sum, bd_card *card);
+
+/* False when the file holds entries and none of the group: then record.no_such_group names those
+ * it knows, for the name may be wrong. */
+bool bd_record_tell_group(const bd_records *records, const char *group, bd_level level,
+                          bd_card *card);
 
 /* One entry as the table "record" of a card. */
 void bd_record_table(const bd_entry *entries, size_t count, const char *group, bd_card *card);

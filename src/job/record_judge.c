@@ -194,10 +194,12 @@ static void judge_interval(const bd_knowledge *know, const bd_record_bags *bags,
     if (c.limit == NULL || sum->last_spray == NULL)
         return;
     since = today > sum->last_spray->day ? today - sum->last_spray->day : 0;
-    if (bd_is_over(c.low, since))
-        bd_card_find_limit(card, "record.interval", BD_CARE, W("record.interval"),
-                           BD_ARGS(bd_name(d->title)), since, c.low, "d",
-                           bd_cite(c.limit->value.source, c.limit->value.trust_low, source));
+    if (!bd_is_over(c.low, since))
+        return;
+    bd_card_find_limit(card, "record.interval", BD_CARE, W("record.interval"),
+                       BD_ARGS(bd_name(d->title)), since, c.low, "d",
+                       bd_cite(c.limit->value.source, c.limit->value.trust_low, source));
+    bd_card_limit_is_least(card);
 }
 
 double bd_record_judge_material(const bd_knowledge *know, const bd_records *records,
@@ -225,6 +227,28 @@ static void share_what_is_left(bd_record_dose *doses, size_t count, bd_nutrient 
                 fmin(doses[i].permitted_g_per_bag, doses[i].g_per_bag.high * share);
 }
 
+/* True when a dose is given for the sake of the nutrient, and does not bring a trace along. */
+static bool is_given_for(const bd_record_dose *d, bd_nutrient n)
+{
+    const bd_material *m = d->material;
+
+    if (!(d->gives_g_per_bag[n].high > 0.0))
+        return false;
+    return m == NULL || (m->main_nutrient_known && m->main_nutrient == n) ||
+           (n == BD_B && bd_material_has(m, BD_TRAIT_BORON));
+}
+
+/* "Never" stops what is given for it; what an ash brings along of it asks for care. */
+static bool can_stop(const bd_ceiling *c, const bd_record_dose *doses, size_t count, bd_nutrient n)
+{
+    if (!c->is_never)
+        return bd_trust_can_stop(c->trust);
+    for (size_t i = 0; i < count; i++)
+        if (is_given_for(&doses[i], n))
+            return true;
+    return false;
+}
+
 /* Ceilings on a nutrient in a year, whatever brought it. */
 static void judge_nutrient(const bd_knowledge *know, const bd_record_sum *sum,
                            const bd_record_bags *bags, bd_record_dose *doses, size_t count,
@@ -233,7 +257,7 @@ static void judge_nutrient(const bd_knowledge *know, const bd_record_sum *sum,
     bd_ceiling c = ceiling_of(know, "any", BD_USE_SEASON, BD_LIMIT_NUTRIENT_PER_AREA, &n, bags);
     double given = sum->gives_g_per_bag[n].high, more = 0.0, scale;
     char source[BD_CITE_SIZE];
-    bool is_over;
+    bool is_over, stops;
 
     for (size_t i = 0; i < count; i++)
         more += doses[i].gives_g_per_bag[n].high * doses[i].times;
@@ -241,13 +265,16 @@ static void judge_nutrient(const bd_knowledge *know, const bd_record_sum *sum,
         return;
     scale = bd_as_form(c.limit->nutrient, 1.0) / bags->area_m2;
     is_over = bd_is_over((given + more) * scale, c.most);
-    bd_card_find_limit(card, "record.year", level_over(&c, is_over),
-                       is_over ? W("record.year_over") : W("record.year_within"),
+    stops = is_over && can_stop(&c, doses, count, n);
+    bd_card_find_limit(card, "record.year", stops ? BD_STOP : is_over ? BD_CARE : BD_NOTE,
+                       c.is_never ? W("record.year_never")
+                       : is_over  ? W("record.year_over")
+                                  : W("record.year_within"),
                        BD_ARGS(bd_name(bd_nutrient_form_name(c.limit->nutrient)),
-                               bd_amount(given * scale, "g/m2")),
+                               bd_amount(given * scale, "g/m2"), bd_name(c.limit->note)),
                        (given + more) * scale, c.most, "g/m2",
                        bd_cite(c.limit->value.source, c.trust, source));
-    if (is_over && bd_trust_can_stop(c.trust))
+    if (stops)
         share_what_is_left(doses, count, n, fmax(0.0, (c.most / scale - given) / more));
 }
 
@@ -324,6 +351,7 @@ bd_status bd_record_judge(const bd_knowledge *know, const bd_request *r, const b
     status = bd_record_load(path, &records, err);
     if (status == BD_OK) {
         bd_record_tell_state(&records, path, card);
+        (void)bd_record_tell_group(&records, query.group, BD_NOTE, card);
         bd_record_tell_last(&records, &query, r->today, who == NULL ? "" : who->text, card);
         judge_all(know, &records, &query, r->today, bags, doses, count, card);
     }

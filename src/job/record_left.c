@@ -24,17 +24,11 @@ typedef struct left {
     bd_error *err;
     bd_record_query query;
     bd_record_bags bags;
-    bd_record_sum sum;
+    bd_record_sum sum;     /* all that was given              */
+    bd_record_sum to_roots; /* of it what counts towards a need */
     bool is_needed[BD_NUTRIENT_COUNT];
     bd_range left_g_per_bag[BD_NUTRIENT_COUNT]; /* ELEMENT */
 } left;
-
-static double number_or_none(const left *l, bd_option option)
-{
-    const bd_value *v = bd_request_get(l->request, option);
-
-    return v == NULL ? 0.0 : v->number.typical;
-}
 
 static void show_form(const left *l, bd_nutrient_form form)
 {
@@ -56,11 +50,12 @@ static bd_range less(bd_range need, bd_range given)
 static bd_status add_need(left *l, const char *text, const bd_target *t)
 {
     bd_nutrient n = t->form.nutrient;
-    bd_range need = {0, 0, 0}, given = l->sum.gives_g_per_bag[n];
+    bd_range need = {0, 0, 0}, given = l->to_roots.gives_g_per_bag[n];
     double as_asked = bd_as_form(t->form, 1.0);
     const bd_value *size = bd_request_get(l->request, BD_OPT_BAG_SIZE);
-    bd_status status = bd_need_per_bag(text, t, size == NULL ? NULL : &size->bag,
-                                       number_or_none(l, BD_OPT_PLANTS), 0.0, &need, l->err);
+    bd_status status =
+        bd_need_per_bag(text, t, size == NULL ? NULL : &size->bag,
+                        bd_request_number(l->request, BD_OPT_PLANTS, 0.0), 0.0, &need, l->err);
 
     if (status != BD_OK)
         return status;
@@ -195,16 +190,24 @@ static void judge_given(const left *l)
 
 static void show_given(const left *l)
 {
-    bd_delivery given = {{{0, 0, 0}}};
-
-    memcpy(given.amount, l->sum.gives_g_per_bag, sizeof given.amount);
-    bd_delivery_show(l->card, &given, "given_per_bag", W("figure.given_per_bag"), "g");
+    bd_record_show_given(&l->to_roots, l->card);
+    bd_record_show_sprayed(&l->sum, l->card);
     if (l->sum.unknown > 0)
         bd_card_find(l->card, "record.unknown", BD_CARE, W("record.unknown"),
                      BD_ARGS(bd_count((double)l->sum.unknown)), "");
-    if (l->sum.givings == 0)
+    if (bd_record_tell_group(l->records, l->query.group, BD_CARE, l->card) && l->sum.givings == 0)
         bd_card_find(l->card, "record.nothing_yet", BD_NOTE, W("record.nothing_yet"),
                      BD_ARGS(bd_name(l->query.group)), "");
+}
+
+/* Ceilings count what was sprayed too, a need only what fed the roots. */
+static void sum_up(left *l)
+{
+    bd_record_query query = l->query;
+
+    bd_record_sum_of(l->records, &query, &l->sum);
+    query.without_sprays = true;
+    bd_record_sum_of(l->records, &query, &l->to_roots);
 }
 
 bd_status bd_record_left(const bd_knowledge *know, const bd_request *request,
@@ -227,7 +230,7 @@ bd_status bd_record_left(const bd_knowledge *know, const bd_request *request,
         status = read_bags(&l);
     if (status != BD_OK)
         return status;
-    bd_record_sum_of(records, &l.query, &l.sum);
+    sum_up(&l);
     status = read_needs(&l);
     if (status != BD_OK)
         return status;

@@ -4,6 +4,7 @@
  * are elements, the usual value where an entry is a range.
  */
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/date.h"
@@ -12,6 +13,67 @@
 
 static const bd_nutrient shown[] = {BD_N, BD_P, BD_K};
 enum { SHOWN = sizeof shown / sizeof shown[0] };
+
+void bd_record_show_given(const bd_record_sum *sum, bd_card *card)
+{
+    bd_delivery given = {{{0, 0, 0}}};
+
+    memcpy(given.amount, sum->gives_g_per_bag, sizeof given.amount);
+    bd_delivery_show(card, &given, "given_per_bag", W("figure.given_per_bag"), "g");
+}
+
+void bd_record_show_sprayed(const bd_record_sum *sum, bd_card *card)
+{
+    bd_delivery sprayed = {{{0, 0, 0}}};
+
+    memcpy(sprayed.amount, sum->sprayed_g_per_bag, sizeof sprayed.amount);
+    bd_delivery_show(card, &sprayed, "sprayed_per_bag", W("figure.sprayed_per_bag"), "g");
+}
+
+static bool is_first_of_group(const bd_records *records, size_t i)
+{
+    for (size_t k = 0; k < i; k++)
+        if (strcmp(records->items[k].group, records->items[i].group) == 0)
+            return false;
+    return true;
+}
+
+/* The names of the groups, each once, as far as they fit. */
+static void name_groups(const bd_records *records, char out[BD_RECORD_NOTE_SIZE])
+{
+    size_t used = 0;
+
+    out[0] = '\0';
+    for (size_t i = 0; i < records->count && used < BD_RECORD_NOTE_SIZE; i++) {
+        int n;
+
+        if (!is_first_of_group(records, i))
+            continue;
+        if (used + strlen(records->items[i].group) + sizeof ", ..." > BD_RECORD_NOTE_SIZE) {
+            (void)snprintf(out + used, BD_RECORD_NOTE_SIZE - used, ", ...");
+            return;
+        }
+        n = snprintf(out + used, BD_RECORD_NOTE_SIZE - used, "%s%s", used > 0 ? ", " : "",
+                     records->items[i].group);
+        used += n > 0 ? (size_t)n : 0;
+    }
+}
+
+bool bd_record_tell_group(const bd_records *records, const char *group, bd_level level,
+                          bd_card *card)
+{
+    char names[BD_RECORD_NOTE_SIZE];
+
+    for (size_t i = 0; i < records->count; i++)
+        if (strcmp(records->items[i].group, group) == 0)
+            return true;
+    if (records->count == 0)
+        return true;
+    name_groups(records, names);
+    bd_card_find(card, "record.no_such_group", level, W("record.no_such_group"),
+                 BD_ARGS(bd_name(group), bd_name(names)), "");
+    return false;
+}
 
 static void add_name(bd_card *card, bd_table *t, const char *s)
 {
@@ -88,10 +150,16 @@ void bd_record_table(const bd_entry *entries, size_t count, const char *group, b
             add_row(card, t, &entries[i]);
 }
 
+static bd_record_query all_days_of(const char *group)
+{
+    return (bd_record_query){.group = group,
+                             .from_day = bd_date_to_day((bd_date){1900, 1, 1}),
+                             .to_day = bd_date_to_day((bd_date){2200, 12, 31})};
+}
+
 static void add_total(bd_card *card, bd_table *t, const bd_records *records, const char *group)
 {
-    const bd_record_query query = {group, NULL, bd_date_to_day((bd_date){1900, 1, 1}),
-                                   bd_date_to_day((bd_date){2200, 12, 31})};
+    const bd_record_query query = all_days_of(group);
     char date[BD_DATE_SIZE];
     bd_record_sum s;
 
@@ -106,14 +174,6 @@ static void add_total(bd_card *card, bd_table *t, const bd_records *records, con
     add_amount(card, t, s.harvest_g_per_bag);
     add_name(card, t, s.last == NULL ? "" : bd_date_print(s.last->day, date));
     add_name(card, t, s.last == NULL ? "" : s.last->who);
-}
-
-static bool is_first_of_group(const bd_records *records, size_t i)
-{
-    for (size_t k = 0; k < i; k++)
-        if (strcmp(records->items[k].group, records->items[i].group) == 0)
-            return false;
-    return true;
 }
 
 static void show_totals(const bd_records *records, const char *group, bd_card *card)
@@ -138,14 +198,15 @@ static void show_totals(const bd_records *records, const char *group, bd_card *c
 /* As element and as oxide, of one group: between groups a sum per bag has no meaning. */
 static void show_nutrients(const bd_records *records, const char *group, bd_card *card)
 {
-    const bd_record_query query = {group, NULL, bd_date_to_day((bd_date){1900, 1, 1}),
-                                   bd_date_to_day((bd_date){2200, 12, 31})};
-    bd_delivery given = {{{0, 0, 0}}};
+    bd_record_query query = all_days_of(group);
     bd_record_sum s;
 
+    query.without_sprays = true;
     bd_record_sum_of(records, &query, &s);
-    memcpy(given.amount, s.gives_g_per_bag, sizeof given.amount);
-    bd_delivery_show(card, &given, "given_per_bag", W("figure.given_per_bag"), "g");
+    bd_record_show_given(&s, card);
+    query.without_sprays = false;
+    bd_record_sum_of(records, &query, &s);
+    bd_record_show_sprayed(&s, card);
 }
 
 void bd_record_show(const bd_records *records, const char *group, bd_card *card)
@@ -154,6 +215,8 @@ void bd_record_show(const bd_records *records, const char *group, bd_card *card)
                   BD_ARGS(bd_name(group == NULL ? "" : group), bd_count((double)records->count)));
     bd_record_table(records->items, records->count, group, card);
     show_totals(records, group, card);
-    if (group != NULL)
-        show_nutrients(records, group, card);
+    if (group == NULL)
+        return;
+    show_nutrients(records, group, card);
+    (void)bd_record_tell_group(records, group, BD_CARE, card);
 }

@@ -6,7 +6,6 @@
 #include "guard/judge.h"
 #include "job/dissolved.h"
 #include "job/salt_reading.h"
-#include "model/rootzone.h"
 #include "model/salt_response.h"
 #include "nutrients/cite.h"
 
@@ -49,24 +48,6 @@ static void set_days(outlook *o)
                    BD_ARGS(bd_count(o->zone.age_days), bd_count(o->zone.days)),
                    &(bd_range){o->zone.days, o->zone.days, o->zone.days}, "d",
                    bd_cite_fact(first, source));
-}
-
-static void set_water_use(outlook *o)
-{
-    const bd_crop *crop = o->planting->crop;
-    bool has_kc = crop != NULL && crop->kc[0].is_known && crop->kc[1].is_known &&
-                  crop->kc[2].is_known && crop->stage_days[0].is_known;
-    double plain = bd_media_figure(o->know->media, "crop-coefficient")->value.typical;
-
-    o->zone.kc = (bd_kc_curve){plain, plain, plain, {1, 1, 1, 1}};
-    if (!has_kc)
-        return;
-    o->zone.kc.initial = crop->kc[0].value.typical;
-    o->zone.kc.mid = crop->kc[1].value.typical;
-    o->zone.kc.end = crop->kc[2].value.typical;
-    for (int i = 0; i < BD_STAGES; i++)
-        o->zone.kc.stage_days[i] =
-            crop->stage_days[i].is_known ? crop->stage_days[i].value.typical : 1.0;
 }
 
 static bd_status set_bag(outlook *o)
@@ -126,16 +107,25 @@ static void set_dressings(outlook *o, bd_range load, double rounds, double in_wa
                      "common practice, no source");
 }
 
-static void show_figures(const outlook *o, const bd_outlook *s)
+void bd_outlook_show(bd_card *card, const bd_outlook *seen)
 {
-    bd_card_figure(o->card, "soil.ece_before", W("figure.ece_before"), BD_NO_ARGS,
-                   s->ece_before_ds_per_m, "dS/m");
-    bd_card_figure(o->card, "soil.ece_peak", W("figure.ece_peak"), BD_NO_ARGS, s->ece_peak_ds_per_m,
+    bd_card_figure(card, "soil.ece_before", W("figure.ece_before"), BD_NO_ARGS,
+                   seen->ece_before_ds_per_m, "dS/m");
+    bd_card_figure(card, "soil.ece_peak", W("figure.ece_peak"), BD_NO_ARGS, seen->ece_peak_ds_per_m,
                    "dS/m");
-    bd_card_figure(o->card, "soil.ece_mean", W("figure.ece_mean"), BD_NO_ARGS, s->ece_mean_ds_per_m,
+    bd_card_figure(card, "soil.ece_mean", W("figure.ece_mean"), BD_NO_ARGS, seen->ece_mean_ds_per_m,
                    "dS/m");
-    bd_card_figure(o->card, "soil.ecsw_peak", W("figure.ecsw_peak"), BD_NO_ARGS,
-                   s->ecsw_peak_ds_per_m, "dS/m");
+    bd_card_figure(card, "soil.ecsw_peak", W("figure.ecsw_peak"), BD_NO_ARGS,
+                   seen->ecsw_peak_ds_per_m, "dS/m");
+}
+
+/* A load guessed from the weight counts all of a manure as salt: it may warn and not stop. */
+static bool is_estimate(const bd_card *card)
+{
+    for (size_t i = 0; i < card->assumption_count; i++)
+        if (strcmp(card->assumptions[i].id, "soil.load") == 0)
+            return true;
+    return false;
 }
 
 static void judge_rise(const outlook *o, const bd_outlook *s)
@@ -143,20 +133,19 @@ static void judge_rise(const outlook *o, const bd_outlook *s)
     const bd_fact *most = bd_catalogue_practice(o->know->catalogue, "ec-rise-per-dressing");
     char source[BD_CITE_SIZE];
     bool is_over = bd_is_over(s->rise_ds_per_m.high, most->value.high);
+    bool is_far_over =
+        !is_estimate(o->card) && bd_is_far_over(s->rise_ds_per_m.high, most->value.high);
 
     bd_card_find_limit(
-        o->card, "limit.soil.rise", is_over ? BD_CARE : BD_NOTE,
-        is_over ? W("soil.rise_over") : W("soil.rise_within"),
+        o->card, "limit.soil.rise",
+        is_far_over ? BD_STOP
+        : is_over   ? BD_CARE
+                    : BD_NOTE,
+        is_far_over ? W("soil.rise_far_over")
+        : is_over   ? W("soil.rise_over")
+                    : W("soil.rise_within"),
         BD_ARGS(bd_amount_range(s->rise_ds_per_m, "dS/m"), bd_amount(most->value.high, "dS/m")),
         s->rise_ds_per_m.high, most->value.high, "dS/m", bd_cite_fact(most, source));
-}
-
-static const bd_tolerance *tolerance_of(const bd_crop *crop)
-{
-    for (size_t i = 0; crop != NULL && i < crop->tolerance_count; i++)
-        if (crop->tolerances[i].has_threshold)
-            return &crop->tolerances[i];
-    return NULL;
 }
 
 /* A straight line fitted to field trials does not know tenths of a per cent; what is lost is never
@@ -168,7 +157,7 @@ static double whole_percent(double loss)
 
 static bd_status judge_yield(const outlook *o, const bd_outlook *s)
 {
-    const bd_tolerance *t = tolerance_of(o->planting->crop);
+    const bd_tolerance *t = bd_crop_tolerance(o->planting->crop);
     bd_salt_line line;
     bd_range yield, before;
     char source[BD_CITE_SIZE];
@@ -207,7 +196,8 @@ static bd_status judge_yield(const outlook *o, const bd_outlook *s)
         bd_card_find_limit(o->card, "limit.soil.yield", BD_STOP, W("soil.heavy_loss"),
                            BD_ARGS(bd_name(name), bd_amount(whole_percent(1.0 - yield.low), "%"),
                                    bd_amount(100.0 * heavy_loss, "%")),
-                           1.0 - yield.low, heavy_loss, "", "common practice, no source");
+                           whole_percent(1.0 - yield.low), 100.0 * heavy_loss, "%",
+                           "common practice, no source");
     return BD_OK;
 }
 
@@ -237,7 +227,8 @@ bd_status bd_roots_show_load(const bd_knowledge *know, const bd_request *request
     if (bags->size == NULL)
         return bd_salt_reading_check(request, err);
     set_days(&o);
-    set_water_use(&o);
+    o.zone.kc = bd_kc_of_crop(planting->crop,
+                              bd_media_figure(know->media, "crop-coefficient")->value.typical);
     status = set_bag(&o);
     if (status != BD_OK)
         return status;
@@ -245,7 +236,7 @@ bd_status bd_roots_show_load(const bd_knowledge *know, const bd_request *request
     status = bd_rootzone_outlook(&o.zone, &seen, err);
     if (status != BD_OK)
         return status;
-    show_figures(&o, &seen);
+    bd_outlook_show(card, &seen);
     judge_rise(&o, &seen);
     tell_model(&o);
     return judge_yield(&o, &seen);

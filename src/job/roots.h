@@ -7,6 +7,10 @@
 #define BD_JOB_ROOTS_H
 
 #include "job/bags.h"
+#include "model/rootzone.h"
+
+/* Puts the figures soil.ece_before, .ece_peak, .ece_mean and .ecsw_peak on the card. */
+void bd_outlook_show(bd_card *card, const bd_outlook *seen);
 
 /*
  * Follows the bag to harvest with the dressings given from today on, and adds

@@ -5,7 +5,7 @@
  *   rounds    group, round, date, do, per_bag, total [g], pour [L], ece [dS/m]; one
  *             row a product, so that a round of two products is two rows
  *   account   group, nutrient, need, surplus, credits, rounds, short [g]:
- *             need + surplus = credits + rounds + short
+ *             need + surplus = credits + rounds + short; no short after the harvest
  *   credits   group, from, and low and high of N, P2O5 and K2O [g]
  *   supply    group, round, day, and for N, P2O5 and K2O the share of the plan that
  *             is given and the share of the uptake that is behind it

@@ -47,7 +47,8 @@ typedef struct bd_season_group {
     bool is_over;
     bd_watering watering;
     bd_record_sum given; /* from sowing until today */
-    bd_range read_ece;   /* of the mix: a reading turned into ECe, else a fresh mix's [dS/m] */
+    bd_range read_ece;   /* of the mix: a reading turned into ECe, else what its parts bring,
+                            else a fresh mix's [dS/m] */
 
     /* account */
     bd_need needs[BD_NEEDS_MAX];
@@ -129,8 +130,6 @@ bd_status bd_season_site(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g);
 /* Conductivity of the water it is watered with [dS/m]. */
 double bd_season_water_ec(const bd_season *s, const bd_season_group *g);
-/* The published threshold of the crop, or NULL. */
-const bd_tolerance *bd_season_tolerance(const bd_season_group *g);
 
 /* season_account.c: need, credits, what is to give. */
 bd_status bd_season_account(bd_season *s, bd_season_group *g) BD_MUST_CHECK;

@@ -13,7 +13,7 @@ static double figure(const bd_season *s, const char *name)
 /* The ECe to come down to: the crop's threshold, or what a fresh mix holds where none is known. */
 static double target_ece(const bd_season *s, const bd_season_group *g)
 {
-    const bd_tolerance *t = bd_season_tolerance(g);
+    const bd_tolerance *t = bd_crop_tolerance(g->planting.crop);
 
     if (t != NULL)
         return t->threshold_ds_per_m;
@@ -126,7 +126,8 @@ static void tell_late_nitrogen(const bd_season *s, const bd_season_group *g)
     bool is_note;
 
     bd_record_sum_of(s->records, &query, &late);
-    if (!(late.gives_g_per_bag[BD_N].typical > 0.0) || !(need_g > 0.0))
+    if (!g->planting.crop->is_root || !(late.gives_g_per_bag[BD_N].typical > 0.0) ||
+        !(need_g > 0.0))
         return;
     share = late.gives_g_per_bag[BD_N].typical / need_g;
     is_note = share < note_share;
@@ -145,12 +146,12 @@ void bd_season_tell_sprays(const bd_season *s, const bd_season_group *g)
 
 /* ---- the harvest ---------------------------------------------------------------------------- */
 
-/* Of one bag; 0 while nothing is harvested. */
+/* Of one bag, on average over all of the group; 0 while nothing is harvested. */
 static double harvested_kg(const bd_season_group *g)
 {
     if (g->garden->harvested_g > 0.0)
         return g->garden->harvested_g / g->bags.count / 1000.0;
-    return g->given.harvest_g_per_bag / 1000.0;
+    return g->given.harvest_g / g->bags.count / 1000.0;
 }
 
 /* Each nutrient by the first removal that knows it: the file puts published ones first. */

@@ -38,12 +38,12 @@ static void to_give(const bd_season_group *g, double out[BD_NPK_COUNT])
         out[i] = g->is_over ? 0.0 : g->account.of[i].to_give;
 }
 
-/* The choice of one group from the products whose bits are set. */
-static bd_status choose(const bd_season *s, const bd_season_group *g, unsigned set,
-                        bd_shelf_choice *out)
+/* The cheapest of the products whose bits are set that give what is wanted. */
+static bd_status choose_from(const bd_season *s, const bd_season_group *g, unsigned set,
+                             const double wanted[BD_NPK_COUNT], const double most[BD_NPK_COUNT],
+                             bd_shelf_choice *out)
 {
-    bd_shelf_item items[BD_SHELF_MAX];
-    double wanted[BD_NPK_COUNT], most[BD_NPK_COUNT];
+    bd_shelf_item items[BD_SHELF_MAX] = {{.name = NULL}};
     bd_shelf_choice found;
     size_t place[BD_SHELF_MAX], count = 0;
     bd_error e = {.status = BD_OK};
@@ -53,8 +53,6 @@ static bd_status choose(const bd_season *s, const bd_season_group *g, unsigned s
             items[count] = g->items[i];
             place[count++] = i;
         }
-    to_give(g, wanted);
-    set_most(s, g, most);
     if (bd_shelf_choose(items, count, wanted, most, &found, &e) != BD_OK)
         return bd_season_fail(s, g, NULL, &e);
     *out = found;
@@ -62,6 +60,17 @@ static bd_status choose(const bd_season *s, const bd_season_group *g, unsigned s
     for (size_t i = 0; i < count; i++)
         out->g[place[i]] = found.g[i];
     return BD_OK;
+}
+
+/* The choice of one group for the season. */
+static bd_status choose(const bd_season *s, const bd_season_group *g, unsigned set,
+                        bd_shelf_choice *out)
+{
+    double wanted[BD_NPK_COUNT], most[BD_NPK_COUNT];
+
+    to_give(g, wanted);
+    set_most(s, g, most);
+    return choose_from(s, g, set, wanted, most, out);
 }
 
 /* Whole packs of a product beyond what is in stock. */
@@ -149,7 +158,7 @@ double bd_season_total(const bd_season *s, size_t product)
 /* The ECe the plan keeps below: where salt costs a tenth of the yield or so. */
 static bd_status set_most_ece(const bd_season *s, bd_season_group *g)
 {
-    const bd_tolerance *t = bd_season_tolerance(g);
+    const bd_tolerance *t = bd_crop_tolerance(g->planting.crop);
     double loss = bd_catalogue_practice(s->know->catalogue, "season-salt-loss")->value.typical;
     bd_error e = {.status = BD_OK};
     bd_salt_line line;
@@ -234,6 +243,78 @@ static bd_status fit_within_water(const bd_season *s, bd_season_group *g)
     return fit_rounds(s, g);
 }
 
+/* What the rounds leave short of each nutrient [g a bag]; returns the sum. */
+static double still_short(const bd_season_group *g, double out[BD_NPK_COUNT])
+{
+    double wanted[BD_NPK_COUNT], sum = 0.0;
+
+    to_give(g, wanted);
+    for (int i = 0; i < BD_NPK_COUNT; i++) {
+        out[i] = fmax(0.0, wanted[i] - g->rounds.gives[i]);
+        sum += out[i];
+    }
+    return sum;
+}
+
+/* Products without nitrogen; 0 when the shelf has none. */
+static unsigned without_nitrogen(const bd_season *s, const bd_season_group *g)
+{
+    unsigned set = 0;
+
+    for (size_t i = 0; i < s->shelf.count; i++)
+        if (!(g->items[i].share[BD_NPK_N] > 0.0))
+            set |= 1u << i;
+    return set;
+}
+
+/* Adds products without nitrogen to the choice, for what the rounds left short. */
+static bd_status choose_more(const bd_season *s, bd_season_group *g, unsigned set,
+                             const double wanted[BD_NPK_COUNT])
+{
+    double most[BD_NPK_COUNT];
+    bd_shelf_choice more;
+    bd_status status;
+
+    set_most(s, g, most);
+    for (int i = 0; i < BD_NPK_COUNT; i++)
+        most[i] = fmax(wanted[i], most[i] - g->rounds.gives[i]);
+    status = choose_from(s, g, set, wanted, most, &more);
+    if (status != BD_OK)
+        return status;
+    for (size_t i = 0; i < s->shelf.count; i++)
+        if ((set & (1u << i)) != 0)
+            g->choice.g[i] = fmax(g->choice.g[i], g->rounds.g[i] + more.g[i]);
+    return BD_OK;
+}
+
+/* Where the cheapest choice does not go in, for its rounds end early or bear no more of it, other
+ * products may; the first plan stays when the second is not better. */
+static bd_status fill_up(const bd_season *s, bd_season_group *g)
+{
+    unsigned set = without_nitrogen(s, g);
+    bd_season_group first = *g;
+    double before[BD_NPK_COUNT], after[BD_NPK_COUNT], sum = still_short(g, before);
+    double wanted[BD_NPK_COUNT];
+    bool is_worse = false;
+    bd_status status;
+
+    memcpy(wanted, before, sizeof wanted);
+    wanted[BD_NPK_N] = 0.0;
+    if (set == 0 || !(wanted[BD_NPK_P2O5] + wanted[BD_NPK_K2O] > nothing))
+        return BD_OK;
+    status = choose_more(s, g, set, wanted);
+    if (status == BD_OK)
+        status = fit_within_water(s, g);
+    if (status != BD_OK)
+        return status;
+    is_worse = !(still_short(g, after) < sum - nothing);
+    for (int i = 0; i < BD_NPK_COUNT; i++)
+        is_worse |= after[i] > before[i] + nothing;
+    if (is_worse)
+        *g = first;
+    return BD_OK;
+}
+
 static bd_status look_ahead(const bd_season *s, bd_season_group *g)
 {
     bd_rootzone zone = bd_season_zone(s, g);
@@ -253,6 +334,8 @@ bd_status bd_season_rounds(bd_season *s, bd_season_group *g)
         status = fit_within_water(s, g);
     else if (status == BD_OK)
         status = look_ahead(s, g);
+    if (status == BD_OK && g->rounds.count > 0)
+        status = fill_up(s, g);
     if (status == BD_OK)
         status = follow(s, g);
     return status == BD_OK ? close_account(s, g) : status;

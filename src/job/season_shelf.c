@@ -236,7 +236,11 @@ static void set_days(const bd_season *s, bd_season_group *g)
     o->from_day = clamp(g->from_day, 0, last_possible);
     o->last_day = clamp(g->season_days - figure(s, "last-feed"), 0, last_possible);
     o->first_day = clamp(g->is_dissolved ? first->value.low : first->value.typical, 0, o->last_day);
-    o->last_nitrogen_day = clamp(g->season_days - figure(s, "last-nitrogen"), 0, g->season_days);
+    /* A root keeps badly after late nitrogen; leaf and fruit may have it as long as any feed. */
+    o->last_nitrogen_day =
+        g->planting.crop->is_root
+            ? clamp(g->season_days - figure(s, "last-nitrogen"), 0, g->season_days)
+            : o->last_day;
 }
 
 /* Days between rounds, counted from the last feed in the record, too. */

@@ -9,6 +9,7 @@
 #include "guard/judge.h"
 #include "job/delivers.h"
 #include "job/dissolved.h"
+#include "job/roots.h"
 #include "job/season_tables.h"
 #include "model/oxide.h"
 #include "model/salt_response.h"
@@ -57,15 +58,23 @@ static const char *held_words(const char *by)
     return W("season.held_shelf");
 }
 
+/* What keeps a nutrient short: the shelf where nothing of it was chosen to give, else the rounds.
+ */
+static const char *held_by(const bd_season *s, const bd_season_group *g, int n)
+{
+    if (s->shelf.count == 0 || g->rounds.held_by == NULL ||
+        g->choice.short_of[n] >= g->shortfall[n] - nothing_g)
+        return "";
+    return g->rounds.held_by;
+}
+
 static void tell_shortfall(const bd_season *s, const bd_season_group *g)
 {
-    const char *by = g->rounds.count == 0 && s->shelf.count == 0 ? "" : g->rounds.held_by;
-
     for (int n = 0; n < BD_NPK_COUNT; n++)
         if (g->shortfall[n] > nothing_g)
             bd_card_find(s->card, "season.short", BD_CARE, W("season.short"),
                          BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n)),
-                                 bd_words_arg(held_words(by == NULL ? "" : by)),
+                                 bd_words_arg(held_words(held_by(s, g, n))),
                                  bd_amount(g->shortfall[n], "g"), bd_amount(g->need_g[n], "g")),
                          "");
 }
@@ -80,6 +89,28 @@ static void tell_surplus(const bd_season *s, const bd_season_group *g)
                          "");
 }
 
+/* A season under way of which nothing was written down. */
+static void tell_no_record(const bd_season *s, const bd_season_group *g)
+{
+    const bd_record_sum *r = &g->given;
+    bool is_on_record = r->givings > 0 || r->water_l_per_bag > 0.0 || r->harvest_g > 0.0;
+
+    if (g->today > 0 && !g->is_over && !is_on_record && !g->garden->overdose.is_given)
+        bd_card_find(s->card, "season.no_record", BD_CARE, W("season.no_record"),
+                     BD_ARGS(bd_name(group_name(g))), "");
+}
+
+/* Compost in a mix of which no parts are said feeds all the same. */
+static void tell_compost(const bd_season *s, const bd_season_group *g)
+{
+    bool has_compost = strstr(g->bags.medium->name, "compost") != NULL;
+
+    if (has_compost && !g->has_fill && !g->is_over && g->garden->already.count == 0 &&
+        g->garden->mix_feed.count == 0)
+        bd_card_find(s->card, "season.compost", BD_CARE, W("season.compost"),
+                     BD_ARGS(bd_name(group_name(g)), bd_name(g->bags.medium->title)), "");
+}
+
 static void tell_account(const bd_season *s, const bd_season_group *g)
 {
     if (g->is_over)
@@ -92,7 +123,7 @@ static void tell_account(const bd_season *s, const bd_season_group *g)
         if (g->used[n] == NULL)
             bd_card_assume(s->card, "season.not_planned", W("assume.season_not_planned"),
                            BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n))), NULL, "",
-                           g->garden->need.count > 0 ? "need" : "common practice, no source");
+                           g->garden->need.count > 0 ? "" : "common practice, no source");
     if (!g->is_over)
         tell_shortfall(s, g);
     tell_surplus(s, g);
@@ -104,7 +135,7 @@ static void work_account(const bd_season *s, const bd_season_group *g)
     for (int n = 0; n < BD_NPK_COUNT; n++) {
         const bd_account_line *line = &g->account.of[n];
 
-        if (g->used[n] == NULL)
+        if (g->used[n] == NULL || g->is_over)
             continue;
         bd_card_work(s->card, W("work.season_account"),
                      BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n)),
@@ -149,15 +180,17 @@ static double own_spread(const bd_season_group *g, int nutrient)
 static void tell_spread(const bd_season *s, const bd_season_group *g)
 {
     for (int n = 0; n < BD_NPK_COUNT; n++) {
+        bool is_all_shown = g->own_count > 0 || g->need_count <= BD_SEASON_WAYS_SHOWN;
         double spread =
             g->own_count > 0 ? own_spread(g, n) : bd_need_spread(g->needs, g->need_count, n);
-        char cite[BD_CITE_SIZE] = "need";
+        char cite[BD_CITE_SIZE] = "";
 
         if (g->used[n] == NULL)
             continue;
         if (g->used[n]->way != BD_NEED_OWN)
             (void)bd_cite(g->used[n]->name, g->used[n]->trust, cite);
-        bd_card_find(s->card, "season.spread", BD_NOTE, W("season.spread"),
+        bd_card_find(s->card, "season.spread", BD_NOTE,
+                     is_all_shown ? W("season.spread") : W("season.spread_all"),
                      BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n)),
                              bd_amount(g->need_g[n], "g"), bd_amount(spread, "")),
                      cite);
@@ -247,7 +280,10 @@ static void judge_season(const bd_season *s, const bd_season_group *g)
                               .of = BD_LIMIT_NUTRIENT_PER_AREA,
                               .nutrient = &k,
                               .groups = g->planting.groups};
-    bd_judged judged = {.id = "limit.season.K2O", .unit = "g/m2", .is_silent_when_unknown = true};
+    bd_judged judged = {.id = "limit.season.K2O",
+                        .unit = "g/m2",
+                        .soft_key = W("guard.over_season"),
+                        .is_silent_when_unknown = true};
     char name[120];
 
     query.crops = bd_catalogue_crops(s->know->catalogue, &crop_count);
@@ -274,9 +310,21 @@ static void tell_chloride(const bd_season *s, const bd_season_group *g)
     }
 }
 
+/* Nothing the plan gives alone would do it; the mix may be as salty as its parts can be. */
+static void tell_heavy_loss(const bd_season *s, const bd_season_group *g, double loss)
+{
+    const bd_fact *heavy = bd_catalogue_practice(s->know->catalogue, "yield-loss-stop");
+    char source[BD_CITE_SIZE];
+
+    if (bd_is_over(loss, heavy->value.typical))
+        bd_card_find_limit(s->card, "season.heavy_loss", BD_CARE, W("season.heavy_loss"),
+                           BD_ARGS(bd_name(group_name(g)), bd_amount(100.0 * loss, "%")), loss,
+                           heavy->value.typical, "share", bd_cite_fact(heavy, source));
+}
+
 static bd_status judge_salt(const bd_season *s, const bd_season_group *g)
 {
-    const bd_tolerance *t = bd_season_tolerance(g);
+    const bd_tolerance *t = bd_crop_tolerance(g->planting.crop);
     const bd_outlook *o = &g->outlook;
     char source[BD_CITE_SIZE], name[120];
     bd_error e = {.status = BD_OK};
@@ -300,6 +348,7 @@ static bd_status judge_salt(const bd_season *s, const bd_season_group *g)
                                bd_amount(100.0 * (1.0 - yield.low), "%")),
                        o->ece_peak_ds_per_m.high, t->threshold_ds_per_m, "dS/m",
                        bd_cite(t->source, t->trust, source));
+    tell_heavy_loss(s, g, 1.0 - yield.low);
     if (s->group_count == 1)
         bd_card_figure(s->card, "yield.relative", W("figure.yield"),
                        BD_ARGS(bd_name(g->planting.crop->title)), yield, "");
@@ -386,14 +435,7 @@ static void show_one_group(const bd_season *s, const bd_season_group *g)
     bd_delivery_show(s->card, &gives, "per_bag", W("figure.season_nutrient_per_bag"), "g");
     if (!g->has_outlook)
         return;
-    bd_card_figure(s->card, "soil.ece_before", W("figure.ece_before"), BD_NO_ARGS,
-                   o->ece_before_ds_per_m, "dS/m");
-    bd_card_figure(s->card, "soil.ece_peak", W("figure.ece_peak"), BD_NO_ARGS, o->ece_peak_ds_per_m,
-                   "dS/m");
-    bd_card_figure(s->card, "soil.ece_mean", W("figure.ece_mean"), BD_NO_ARGS, o->ece_mean_ds_per_m,
-                   "dS/m");
-    bd_card_figure(s->card, "soil.ecsw_peak", W("figure.ecsw_peak"), BD_NO_ARGS,
-                   o->ecsw_peak_ds_per_m, "dS/m");
+    bd_outlook_show(s->card, o);
 }
 
 static void show_bag(const bd_season *s, const bd_season_group *g)
@@ -461,6 +503,8 @@ static bd_status tell_group(bd_season *s, const bd_season_group *g)
     bd_status status;
 
     bd_season_tell_rescue(s, g);
+    tell_no_record(s, g);
+    tell_compost(s, g);
     tell_account(s, g);
     tell_spread(s, g);
     work_account(s, g);

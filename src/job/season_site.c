@@ -150,14 +150,18 @@ static void take_finding(bd_card *card, const bd_finding *f)
                            f->limit, f->unit, f->source);
     else
         bd_card_find(card, f->id, f->level, f->line.key, args_of(&f->line, args), f->source);
+    if (f->is_least)
+        bd_card_limit_is_least(card);
 }
 
-void bd_season_take(bd_season *s, const bd_card *own)
+/* But for the assumption of an id. */
+static void take_but(bd_season *s, const bd_card *own, const char *left_out)
 {
     bd_arg args[BD_ARGS_MAX + 1];
 
     for (size_t i = 0; i < own->assumption_count; i++)
-        if (strcmp(own->assumptions[i].id, "stage") != 0)
+        if (strcmp(own->assumptions[i].id, "stage") != 0 &&
+            strcmp(own->assumptions[i].id, left_out) != 0)
             take_assumption(s->card, &own->assumptions[i]);
     for (size_t i = 0; i < own->finding_count; i++)
         take_finding(s->card, &own->findings[i]);
@@ -167,6 +171,12 @@ void bd_season_take(bd_season *s, const bd_card *own)
     s->card->has_failed |= own->has_failed;
 }
 
+void bd_season_take(bd_season *s, const bd_card *own)
+{
+    take_but(s, own, "");
+}
+
+/* The parts of a mix say what the bags hold, whatever medium was assumed meanwhile. */
 static bd_status read_bags(bd_season *s, bd_season_group *g)
 {
     bd_error e = {.status = BD_OK};
@@ -179,7 +189,7 @@ static bd_status read_bags(bd_season *s, bd_season_group *g)
     if (status == BD_OK)
         status = bd_bags_read(s->know, &g->garden->ask, &g->planting, &own, &g->bags, &e);
     if (status == BD_OK)
-        bd_season_take(s, &own);
+        take_but(s, &own, g->garden->part_count > 0 ? "medium" : "");
     bd_card_clear(&own);
     return status == BD_OK ? BD_OK : bd_season_fail(s, g, key_of(&e, key), &e);
 }
@@ -209,27 +219,11 @@ static void set_days(bd_season *s, bd_season_group *g)
 
 /* ---- water and salt -------------------------------------------------------------- */
 
-static bd_kc_curve kc_of(const bd_season *s, const bd_crop *crop)
-{
-    double plain = bd_media_figure(s->know->media, "crop-coefficient")->value.typical;
-    bd_kc_curve kc = {plain, plain, plain, {1, 1, 1, 1}};
-
-    if (!crop->kc[0].is_known || !crop->kc[1].is_known || !crop->kc[2].is_known ||
-        !crop->stage_days[0].is_known)
-        return kc;
-    kc.initial = crop->kc[0].value.typical;
-    kc.mid = crop->kc[1].value.typical;
-    kc.end = crop->kc[2].value.typical;
-    for (int i = 0; i < BD_STAGES; i++)
-        if (crop->stage_days[i].is_known)
-            kc.stage_days[i] = crop->stage_days[i].value.typical;
-    return kc;
-}
-
 /* The published stages, stretched to the season at hand. */
 static bd_kc_curve season_kc(const bd_season *s, const bd_season_group *g)
 {
-    bd_kc_curve kc = kc_of(s, g->planting.crop);
+    double plain = bd_media_figure(s->know->media, "crop-coefficient")->value.typical;
+    bd_kc_curve kc = bd_kc_of_crop(g->planting.crop, plain);
     double sum = 0.0;
 
     for (int i = 0; i < BD_STAGES; i++)
@@ -256,16 +250,16 @@ double bd_season_water_ec(const bd_season *s, const bd_season_group *g)
     return bd_media_figure(s->know->media, "water-conductivity")->value.typical;
 }
 
-/* A meter's reading; else a fresh mix and what the record added, of which some was taken up or
+/* A meter's reading; else the fresh mix and what the record added, of which some was taken up or
  * drained. */
 static bd_range existing_ece(const bd_season_group *g)
 {
     double saturation_l = bd_medium_saturation(g->bags.medium).typical * g->bags.bag.volume_l;
-    double fresh = g->read_ece.typical, added = g->given_load_ds_l_per_m / saturation_l;
+    double added = g->given_load_ds_l_per_m / saturation_l;
 
     if (bd_request_get(&g->garden->ask, BD_OPT_ECE) != NULL)
         return g->read_ece;
-    return bd_range_of(fresh, fresh + added / 2.0, fresh + added);
+    return bd_range_add(g->read_ece, bd_range_of(0.0, added / 2.0, added));
 }
 
 bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g)
@@ -302,6 +296,7 @@ bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g)
 static bd_status set_watering(bd_season *s, bd_season_group *g)
 {
     const bd_fact *eto = bd_media_figure(s->know->media, "reference-evapotranspiration");
+    const bd_fact *young_depth = bd_catalogue_practice(s->know->catalogue, "young-root-depth");
     bd_rootzone zone = bd_season_zone(s, g);
     bd_watering_order order = {
         .kc = zone.kc,
@@ -310,7 +305,8 @@ static bd_status set_watering(bd_season *s, bd_season_group *g)
         .store_l = zone.capacity_l - zone.wilting_l,
         .usable_share = bd_catalogue_practice(s->know->catalogue, "usable-water")->value.typical,
         .drain_share = zone.leaching_share,
-        .ease_off_days = figure(s, "ease-off"),
+        .young_share = fmin(1.0, young_depth->value.typical / g->bags.bag.depth_m),
+        .ease_off_days = g->planting.crop->is_root ? figure(s, "ease-off") : 0.0,
         .ease_off_share = figure(s, "ease-off-share")};
     bd_error e = {.status = BD_OK};
     bd_status status = bd_watering_table(&order, &g->watering, &e);
@@ -318,25 +314,28 @@ static bd_status set_watering(bd_season *s, bd_season_group *g)
     return status == BD_OK ? BD_OK : bd_season_fail(s, g, NULL, &e);
 }
 
-const bd_tolerance *bd_season_tolerance(const bd_season_group *g)
+/* What the parts of a mix bring, as the job medium shows it. */
+static bd_status salt_of_parts(bd_season_group *g, bd_card *own, bd_error *e)
 {
-    const bd_crop *crop = g->planting.crop;
-
-    for (size_t i = 0; i < crop->tolerance_count; i++)
-        if (crop->tolerances[i].has_threshold)
-            return &crop->tolerances[i];
-    return NULL;
+    g->read_ece = g->fill.ece_ds_per_m;
+    bd_card_assume(own, "season.mix_ece", W("assume.season_mix_ece"),
+                   BD_ARGS(bd_name(g->garden->name)), &g->read_ece, "dS/m", "");
+    return bd_salt_reading_check(&g->garden->ask, e);
 }
 
 static bd_status read_salt(bd_season *s, bd_season_group *g)
 {
+    bool has_reading = bd_request_get(&g->garden->ask, BD_OPT_ECE) != NULL;
     bd_error e = {.status = BD_OK};
     bd_card own;
     char key[64];
     bd_status status;
 
     bd_card_init(&own, "season");
-    status = bd_salt_reading(s->know, &g->garden->ask, g->bags.medium, &own, &g->read_ece, &e);
+    if (!has_reading && g->has_fill && g->fill.ece_known_share > 0.0)
+        status = salt_of_parts(g, &own, &e);
+    else
+        status = bd_salt_reading(s->know, &g->garden->ask, g->bags.medium, &own, &g->read_ece, &e);
     if (status == BD_OK)
         bd_season_take(s, &own);
     bd_card_clear(&own);

@@ -8,7 +8,6 @@
 #include "nutrients/cite.h"
 
 static const double nothing_g = 1e-6; /* rounding, not an amount */
-enum { MOST_WAYS = 8 }; /* rows of the need table for a group, the most trusted first */
 static const double scoop_step = 0.5; /* half a level scoop is the least a hand can tell */
 
 /* ---- cells ------------------------------------------------------------------------- */
@@ -280,7 +279,7 @@ static void put_account(const bd_season *s, bd_table *t, const bd_season_group *
     bd_table_number(s->card, t, g->surplus[n]);
     bd_table_number(s->card, t, g->account.of[n].credited);
     bd_table_number(s->card, t, g->rounds.gives[n]);
-    bd_table_number(s->card, t, g->shortfall[n]);
+    put_number_or_nothing(s, t, !g->is_over, g->shortfall[n]);
 }
 
 void bd_season_table_account(const bd_season *s)
@@ -433,7 +432,7 @@ void bd_season_table_needs(const bd_season *s)
 
         for (size_t i = 0; i < g->own_count; i++)
             put_own(s, t, g, &g->own[i]);
-        for (size_t i = 0; i < g->need_count && i < MOST_WAYS; i++)
+        for (size_t i = 0; i < g->need_count && i < BD_SEASON_WAYS_SHOWN; i++)
             if (g->needs[i].way != BD_NEED_OWN || g->own_count == 0)
                 put_need(s, t, g, &g->needs[i]);
     }
@@ -450,9 +449,23 @@ static void put_date(const bd_season *s, bd_table *t, const bd_season_group *g, 
     bd_table_line(s->card, t, key, BD_NO_ARGS);
 }
 
-void bd_season_table_days(const bd_season *s)
+/* Roots alone lose by late nitrogen and split in wet mix. */
+static void put_late_days(const bd_season *s, bd_table *t, const bd_season_group *g)
 {
     int ease_off = (int)bd_parts_figure(s->know->parts, "ease-off")->value.typical;
+    bool is_root = g->planting.crop->is_root;
+
+    if (g->season_days <= ease_off)
+        return;
+    if (is_root)
+        put_date(s, t, g, g->order.last_nitrogen_day, W("season.last_nitrogen"));
+    put_date(s, t, g, g->order.last_day, W("season.last_feed"));
+    if (is_root)
+        put_date(s, t, g, g->season_days - ease_off, W("season.ease_off"));
+}
+
+void bd_season_table_days(const bd_season *s)
+{
     bd_table *t = begin(s, "days", W("table.days"));
 
     bd_table_column(s->card, t, "date", W("column.date"), "");
@@ -461,11 +474,7 @@ void bd_season_table_days(const bd_season *s)
         const bd_season_group *g = &s->groups[k];
 
         put_date(s, t, g, 0, W("season.sow"));
-        if (g->season_days > ease_off) {
-            put_date(s, t, g, g->order.last_nitrogen_day, W("season.last_nitrogen"));
-            put_date(s, t, g, g->order.last_day, W("season.last_feed"));
-            put_date(s, t, g, g->season_days - ease_off, W("season.ease_off"));
-        }
+        put_late_days(s, t, g);
         put_date(s, t, g, g->season_days, W("season.harvest"));
     }
 }
@@ -624,8 +633,10 @@ void bd_season_tell_reuse(const bd_season *s, const bd_season_group *g)
     static const char *const keys[] = {[BD_REUSE_AS_IS] = W("season.reuse"),
                                        [BD_REUSE_FLUSH] = W("season.flush"),
                                        [BD_REUSE_RETIRE] = W("season.retire")};
+    /* Fruit is picked for weeks; a root that is lifted is the end of it. */
+    bool is_ended = g->is_over || g->garden->harvested_g > 0.0 || g->planting.crop->is_root;
 
-    if (!g->is_settled)
+    if (!g->is_settled || !is_ended)
         return;
     bd_card_find(s->card, "season.reuse", g->reuse == BD_REUSE_AS_IS ? BD_NOTE : BD_CARE,
                  keys[g->reuse],

@@ -10,6 +10,9 @@
 
 #include "job/season.h"
 
+enum { BD_SEASON_WAYS_SHOWN = 8 }; /* rows of the need table for a group, the most trusted first */
+
+/* Each adds the table of its name to the card of the season. */
 void bd_season_table_rounds(const bd_season *s);
 void bd_season_table_cans(const bd_season *s);
 /* Groups that get one product on one day. */
@@ -26,6 +29,7 @@ void bd_season_table_water(const bd_season *s);
 /* Tables "rescue" and "settle". */
 void bd_season_table_after(const bd_season *s);
 
+/* Findings: what to do after too much was given; whether the mix may carry the next crop. */
 void bd_season_tell_rescue(const bd_season *s, const bd_season_group *g);
 void bd_season_tell_reuse(const bd_season *s, const bd_season_group *g);
 

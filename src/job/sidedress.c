@@ -8,6 +8,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "guard/feed_rules.h"
 #include "guard/judge.h"
 #include "job/bags.h"
 #include "job/delivers.h"
@@ -38,10 +39,10 @@ typedef struct dressing {
     basis basis;
     bd_bases bases; /* g of product, whole target, per bag        */
     bool has_bases;
-    bd_range per_bag; /* g of product on one bag at one dressing    */
-    double permitted; /* g on one bag at one dressing, HUGE_VAL none */
-    double usual;     /* the same within every ceiling               */
-    bd_bath bath;     /* when it is dissolved                        */
+    bd_range per_bag;   /* g of product on one bag at one dressing    */
+    double permitted;   /* g on one bag at one dressing, HUGE_VAL none */
+    bool is_for_no_bag; /* far too much whatever the bag: what it may be is not known */
+    bd_bath bath;       /* when it is dissolved                        */
 } dressing;
 
 static bd_status read_basis(dressing *d, basis natural)
@@ -268,24 +269,12 @@ static double label_in(const dressing *d, bd_kind kind)
     return label != NULL && label->kind == kind ? label->number.typical : 0.0;
 }
 
-static double at_most(double a, double b)
-{
-    return a < b ? a : b;
-}
-
 /* A limit on a nutrient per area of the bag's mouth, whatever the product, at one dressing or, for
  * boron, in the season: that is how they are in print. */
 static void judge_nutrient_per_area(dressing *d, bd_nutrient n, const char *id, bd_use use)
 {
     double share, area = d->bags.bag.area_m2;
-    size_t count;
-    const bd_limit *limits = bd_catalogue_limits(d->know->catalogue, &count);
-    bd_ceiling_query query = {.material = "any",
-                              .use = use,
-                              .of = BD_LIMIT_NUTRIENT_PER_AREA,
-                              .nutrient = &n,
-                              .groups = d->planting.groups};
-    bd_ceiling ceiling = bd_ceiling_find(limits, count, &query);
+    bd_ceiling ceiling = bd_ceiling_per_area(d->know->catalogue, use, n, d->planting.groups);
     bd_nutrient_form form;
     bd_judged judged;
 
@@ -300,7 +289,29 @@ static void judge_nutrient_per_area(dressing *d, bd_nutrient n, const char *id, 
                          .value = d->per_bag.high * share / area,
                          .unit = "g/m2",
                          .ceiling = ceiling};
-    d->permitted = at_most(d->permitted, bd_judge(d->card, &judged) * area / share);
+    d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * area / share);
+}
+
+/* A slip of the hand shows without the bag: five times too much for the largest there is. */
+static void judge_without_size(dressing *d, const char *material)
+{
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(d->know->catalogue, &count);
+    bd_ceiling_query query = {.material = material,
+                              .use = BD_USE_SIDEDRESS,
+                              .of = BD_LIMIT_PRODUCT_PER_AREA,
+                              .groups = d->planting.groups};
+    bd_ceiling ceiling = bd_ceiling_find(limits, count, &query);
+    const bd_fact *top = bd_catalogue_practice(d->know->catalogue, "largest-bag-top");
+    double rate = d->per_bag.high / top->value.typical;
+
+    d->is_for_no_bag = ceiling.limit != NULL && bd_is_far_over(rate, ceiling.most);
+    if (d->is_for_no_bag)
+        bd_card_find_limit(d->card, "limit.sidedress", BD_STOP, W("sidedress.far_over_for_any_bag"),
+                           BD_ARGS(bd_name(d->offer->title), bd_amount(top->value.typical, "m2")),
+                           rate, ceiling.most, "g/m2", "common practice, no source");
+    else
+        bd_card_find(d->card, "limit.sidedress", BD_CARE, W("sidedress.no_size"), BD_NO_ARGS, "");
 }
 
 static void judge_dry(dressing *d)
@@ -318,7 +329,7 @@ static void judge_dry(dressing *d)
                                                 .groups = d->planting.groups},
                             false);
 
-        d->permitted = at_most(d->permitted, most * area);
+        d->permitted = fmin(d->permitted, most * area);
         judge_nutrient_per_area(d, BD_N, "limit.sidedress.N", BD_USE_SIDEDRESS);
         judge_nutrient_per_area(d, BD_K, "limit.sidedress.K2O", BD_USE_SIDEDRESS);
         judge_nutrient_per_area(d, BD_B, "limit.season.B", BD_USE_SEASON);
@@ -333,11 +344,35 @@ static void judge_dry(dressing *d)
                                                 .groups = d->planting.groups},
                             has_judged);
 
-        d->permitted = at_most(d->permitted, most * plants);
+        d->permitted = fmin(d->permitted, most * plants);
         has_judged = true;
     }
     if (!has_judged)
-        bd_card_find(d->card, "limit.sidedress", BD_CARE, W("sidedress.no_size"), BD_NO_ARGS, "");
+        judge_without_size(d, material);
+}
+
+/* Ash, urine and the like have rules of their own, however they are given. */
+static void judge_homemade(dressing *d)
+{
+    const bd_material *m = d->offer->material;
+    double area = d->bags.size == NULL ? 0.0 : d->bags.bag.area_m2 * d->bags.count;
+    const bd_value *left = bd_request_get(d->request, BD_OPT_DAYS_LEFT);
+    bd_feed_facts facts = {.catalogue = d->know->catalogue,
+                           .materials = {m},
+                           .given_g = {d->per_bag.high * d->bags.count},
+                           .count = 1,
+                           .crop = d->planting.crop,
+                           .is_dry = d->per_bag_volume == NULL,
+                           .has_days_left = left != NULL,
+                           .days_left = left == NULL ? 0.0 : left->number.low,
+                           .area_m2 = area,
+                           .rounds = d->rounds};
+
+    if (m == NULL || m->kind != BD_HOMEMADE)
+        return;
+    if (d->offer->product.is_liquid)
+        facts.given_l[0] = facts.given_g[0] / (1000.0 * d->offer->product.density_kg_per_l);
+    bd_feed_rules_apply(d->card, &facts);
 }
 
 /* A rate of the label that no ceiling of this way of giving is compared with. */
@@ -350,7 +385,7 @@ static void judge_label(dressing *d, bd_kind kind, double per_bag, const char *u
                         .label_max = label_in(d, kind),
                         .is_silent_when_unknown = true};
 
-    d->permitted = at_most(d->permitted, bd_judge(d->card, &judged) * per_bag);
+    d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * per_bag);
 }
 
 /* The label holds however the dose is given; what cannot be compared with it is said.  Rates of a
@@ -396,10 +431,10 @@ static bd_status judge_dissolved(dressing *d)
     most = bd_strength_judge(
         d->know, &d->planting, d->offer, strength, label_in(d, BD_KIND_STRENGTH),
         d->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH, "limit.drench", d->card);
-    most = at_most(most, d->bath.most_soluble);
+    most = fmin(most, d->bath.most_soluble);
     bd_bath_judge_nutrients(&d->bath, d->know, &d->planting,
                             d->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH, d->card);
-    d->permitted = at_most(d->permitted, most * volume_l);
+    d->permitted = fmin(d->permitted, most * volume_l);
     return BD_OK;
 }
 
@@ -413,6 +448,7 @@ static bd_status judge_dose(dressing *d)
         status = judge_dissolved(d);
     else
         judge_dry(d);
+    judge_homemade(d);
     if (status != BD_OK)
         return status;
     return bd_roots_show(
@@ -429,7 +465,7 @@ static bd_status judge_record(dressing *d)
         d->rounds);
     bd_status status = bd_record_judge(d->know, d->request, &bags, &dose, 1, d->card, d->err);
 
-    d->permitted = at_most(d->permitted, dose.permitted_g_per_bag);
+    d->permitted = fmin(d->permitted, dose.permitted_g_per_bag);
     return status;
 }
 
@@ -448,8 +484,7 @@ static void find_permitted(dressing *d)
 {
     bd_most most = bd_trial_most(try_dose, d, d->per_bag.high, d->permitted);
 
-    d->permitted = most.amount;
-    d->usual = most.usual;
+    d->permitted = fmin(most.amount, most.usual);
 }
 
 static void work_dose(const dressing *d)
@@ -480,9 +515,8 @@ static void work_dose(const dressing *d)
 
 static void show_permitted(const dressing *d)
 {
-    if (d->usual < d->permitted)
-        bd_card_figure(d->card, "product.per_bag.usual.most", W("figure.product_usual_most"),
-                       BD_NO_ARGS, bd_exactly(d->usual), "g");
+    if (d->is_for_no_bag)
+        return;
     bd_card_figure(d->card, "product.per_bag.permitted", W("figure.product_per_bag_permitted"),
                    BD_ARGS(bd_name(d->offer->title)), bd_exactly(d->permitted), "g");
     if (d->offer->product.is_liquid)
@@ -610,12 +644,8 @@ static bd_status measure_out(const dressing *d)
 bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, bd_card *card,
                            bd_error *err)
 {
-    dressing d = {.know = know,
-                  .request = request,
-                  .card = card,
-                  .err = err,
-                  .permitted = HUGE_VAL,
-                  .usual = HUGE_VAL};
+    dressing d = {
+        .know = know, .request = request, .card = card, .err = err, .permitted = HUGE_VAL};
     bd_handling handling = {.is_soil = true};
     bd_status status = read_dressing(&d);
 

@@ -35,7 +35,6 @@ typedef struct spray {
     double mixed_l;                             /* needed_l and the usual spare */
     bd_range g_per_l[BD_PRODUCTS_MAX];
     double permitted[BD_PRODUCTS_MAX]; /* g/L, HUGE_VAL when nothing stops */
-    double usual;                      /* g/L of a lone product within every ceiling; HUGE_VAL */
     bd_bath bath;
 } spray;
 
@@ -166,11 +165,14 @@ static double label_in_g_per_l(const spray *s, const bd_offer *o)
     return 0.0;
 }
 
-/* Grams on a square metre at one spraying: the same leaf can be burnt by a strength or by an
- * amount. */
+/* Grams on a square metre of GROUND at one spraying, as field trials count: what lands on a bag
+ * over its open top.  Where either is not known, leaf and ground are taken as the same area. */
 static double judge_per_area(spray *s, size_t i)
 {
     const bd_offer *o = &s->offers.items[i];
+    bool is_known = s->canopy_m2 > 0.0 && s->bags.size != NULL;
+    double on_ground_l_per_m2 =
+        s->wetting_l_per_m2 * (is_known ? s->canopy_m2 / s->bags.bag.area_m2 : 1.0);
     size_t count;
     const bd_limit *limits = bd_catalogue_limits(s->know->catalogue, &count);
     bd_ceiling_query query = {.material = o->material == NULL ? "" : o->material->name,
@@ -179,13 +181,13 @@ static double judge_per_area(spray *s, size_t i)
                               .groups = s->planting.groups};
     bd_judged judged = {.id = "limit.foliar.area",
                         .name = o->title,
-                        .value = s->g_per_l[i].high * s->wetting_l_per_m2,
+                        .value = s->g_per_l[i].high * on_ground_l_per_m2,
                         .unit = "g/m2",
                         .ceiling = bd_ceiling_find(limits, count, &query),
                         .soft_key = W("guard.over_ground_area"),
                         .is_silent_when_unknown = true};
 
-    return bd_judge(s->card, &judged) / s->wetting_l_per_m2;
+    return bd_judge(s->card, &judged) / on_ground_l_per_m2;
 }
 
 static void judge_products(spray *s)
@@ -285,9 +287,9 @@ static void find_permitted(spray *s)
 {
     bd_most most = bd_trial_most(try_strength, s, s->g_per_l[0].high, s->permitted[0]);
 
-    s->usual = most.usual;
     if (bd_is_over(s->g_per_l[0].high, most.amount) || !(s->permitted[0] < HUGE_VAL))
         s->permitted[0] = most.amount;
+    s->permitted[0] = fmin(s->permitted[0], most.usual);
 }
 
 static void tell_schedule(spray *s)
@@ -374,6 +376,9 @@ static void show_amounts(const spray *s, size_t i)
 {
     const bd_product *p = &s->offers.items[i].product;
 
+    if (s->needed_l > 0.0)
+        figure_of(s, i, "for_need", W("figure.product_for_need"),
+                  bd_range_scale(s->g_per_l[i], s->mixed_l), "g");
     figure_of(s, i, "per_litre", W("figure.product_per_litre"), s->g_per_l[i], "g/L");
     figure_of(s, i, "per_tank", W("figure.product_per_tank"),
               bd_range_scale(s->g_per_l[i], s->tank_l), "g");
@@ -385,9 +390,6 @@ static void show_amounts(const spray *s, size_t i)
         figure_of(s, i, "volume_per_tank", W("figure.product_volume_per_tank"),
                   bd_range_scale(s->g_per_l[i], ml_per_g * s->tank_l), "mL");
     }
-    if (s->needed_l > 0.0)
-        figure_of(s, i, "for_need", W("figure.product_for_need"),
-                  bd_range_scale(s->g_per_l[i], s->mixed_l), "g");
     figure_of(s, i, "w_v", W("figure.product_w_v"), bd_range_scale(s->g_per_l[i], 0.1), "% w/v");
 }
 
@@ -465,9 +467,6 @@ static void show_permitted(const spray *s, size_t i)
     if (!(s->permitted[i] < HUGE_VAL) ||
         (s->offers.count > 1 && !bd_is_over(s->g_per_l[i].high, s->permitted[i])))
         return;
-    if (s->offers.count == 1 && s->usual < s->permitted[i])
-        figure_of(s, i, "per_litre.usual.most", W("figure.product_usual_most"),
-                  bd_exactly(s->usual), "g/L");
     figure_of(s, i, "per_litre.permitted", W("figure.product_per_litre_permitted"),
               bd_exactly(s->permitted[i]), "g/L");
     figure_of(s, i, "per_tank.permitted", W("figure.product_per_tank_permitted"),
@@ -574,7 +573,7 @@ static bd_status measure_out(const spray *s)
 bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_card *card,
                        bd_error *err)
 {
-    spray s = {.know = know, .request = request, .card = card, .err = err, .usual = HUGE_VAL};
+    spray s = {.know = know, .request = request, .card = card, .err = err};
     bd_handling handling = {.is_foliar = true, .is_dissolved = true};
     bd_status status = read_spray(&s);
 
@@ -589,10 +588,10 @@ bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_c
     if (status != BD_OK)
         return status;
     bd_riders_tell_chloride(&s.planting, &s.offers, card);
+    bd_tank_mix_judge(request, card);
     judge_volume(&s);
     tell_schedule(&s);
     tell_practice(&s);
-    bd_tank_mix_judge(request, card);
     if (s.offers.count == 1 && bd_card_verdict(card) == BD_STOP)
         find_permitted(&s);
     status = show(&s);

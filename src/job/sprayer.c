@@ -10,11 +10,9 @@
 #include "model/sprayer.h"
 #include "nutrients/cite.h"
 
+#define FAR_UNDER    0.25 /* of the usual: more likely a misread mark than a fine spray */
 #define ML_PER_L     1000.0
 #define KM_H_PER_M_S 3.6
-#define PERCENT      100.0
-#define US_GAL_L     3.785411784                /* NIST Handbook 44: 231 cubic inches */
-#define ACRE_M2      (128.0 * BD_OUNCE_PLOT_M2) /* of 43 560 square feet */
 
 static const double same_plot = 0.01; /* a paced-out plot is never nearer than that */
 static const double same_rate = 0.10; /* two ways of measuring that agree           */
@@ -32,9 +30,7 @@ typedef struct run {
 
 static double get(const run *s, bd_option option)
 {
-    const bd_value *v = bd_request_get(s->request, option);
-
-    return v == NULL ? 0.0 : v->number.typical;
+    return bd_request_number(s->request, option, 0.0);
 }
 
 static void figure(const run *s, const char *id, const char *key, double value, const char *unit)
@@ -161,11 +157,15 @@ static void show_rate(const run *s)
 static bd_status explain_ounces(const run *s)
 {
     double course_m = 0.0;
-    bd_status status = BD_OK;
+    bd_range gallons;
+    bd_status status =
+        bd_quantity_convert("1 L/m2", "USgal/acre", BD_MEASURES_US, &gallons, s->err);
 
+    if (status != BD_OK)
+        return status;
     if (s->used_l > 0.0 && fabs(s->over_m2 / BD_OUNCE_PLOT_M2 - 1.0) <= same_plot) {
         figure(s, "sprayer.gallons_per_acre", W("figure.sprayer_gallons"),
-               s->rate_l_per_m2 * ACRE_M2 / US_GAL_L, "USgal/acre");
+               s->rate_l_per_m2 * gallons.typical, "USgal/acre");
         bd_card_find(s->card, "sprayer.ounces", BD_NOTE, W("sprayer.ounces"),
                      BD_ARGS(bd_amount(BD_OUNCE_PLOT_M2, "m2")),
                      "exact definitions of foot and gallon");
@@ -241,6 +241,17 @@ static bd_status show_tanks(const run *s)
 
 /* ---- what to think of it ------------------------------------------------- */
 
+static void judge_thin(const run *s, const bd_fact *usual)
+{
+    double rate = s->rate_l_per_m2 * ML_PER_L, least = usual->value.low * ML_PER_L;
+    char source[BD_CITE_SIZE];
+
+    bd_card_find_limit(s->card, "sprayer.usual", rate < FAR_UNDER * least ? BD_CARE : BD_NOTE,
+                       W("sprayer.under_usual"), BD_NO_ARGS, rate, least, "mL/m2",
+                       bd_cite_fact(usual, source));
+    bd_card_limit_is_least(s->card);
+}
+
 static void judge_rate(const run *s)
 {
     const bd_fact *usual = bd_catalogue_practice(s->know->catalogue, "wetting");
@@ -258,8 +269,7 @@ static void judge_rate(const run *s)
                            rate, usual->value.high * ML_PER_L, "mL/m2",
                            bd_cite_fact(usual, source));
     else if (s->rate_l_per_m2 < usual->value.low)
-        bd_card_find_limit(s->card, "sprayer.usual", BD_NOTE, W("sprayer.under_usual"), BD_NO_ARGS,
-                           rate, usual->value.low * ML_PER_L, "mL/m2", bd_cite_fact(usual, source));
+        judge_thin(s, usual);
     else
         bd_card_find_limit(s->card, "sprayer.usual", BD_NOTE, W("sprayer.usual"), BD_NO_ARGS, rate,
                            usual->value.high * ML_PER_L, "mL/m2", bd_cite_fact(usual, source));

@@ -110,6 +110,11 @@ static bd_status read_colon(bottle *b, const char *text, const char *colon)
         (void)bd_fail(b->err, BD_SYNTAX, "--ratio", "'%.40s' is not a ratio", text);
         return bd_accepts(b->err, "\"1 in 100\", \"1 part + 99 parts water\" or 1:100");
     }
+    if (!(parts >= one)) {
+        (void)bd_fail(b->err, BD_CONFLICT, "--ratio", "'%.40s' would be more stock than feed",
+                      text);
+        return bd_accepts(b->err, "the other way round: one part of stock in so many, 1:100");
+    }
     status = bd_ratio_share(parts / one, BD_RATIO_IN_TOTAL, &b->share, b->err);
     if (status == BD_OK)
         status = bd_ratio_share(parts / one, BD_RATIO_TO_WATER, &to_water, b->err);

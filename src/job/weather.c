@@ -353,11 +353,14 @@ static void tell_reason(const weather *w, const struct rule *rule)
                                       : bd_cite_fact(fact, cited);
     double limit = fact == NULL ? 0.0 : end_of(fact->value, rule->edge) * scale_of(rule->of);
 
-    if (rule->of == SEEN)
+    if (rule->of == SEEN) {
         bd_card_find(w->card, rule->id, rule->level, rule->key, BD_NO_ARGS, source);
-    else
-        bd_card_find_limit(w->card, rule->id, rule->level, rule->key, BD_NO_ARGS,
-                           value_of(w, rule->of), limit, unit_of(rule->of), source);
+        return;
+    }
+    bd_card_find_limit(w->card, rule->id, rule->level, rule->key, BD_NO_ARGS, value_of(w, rule->of),
+                       limit, unit_of(rule->of), source);
+    if (value_of(w, rule->of) < limit)
+        bd_card_limit_is_least(w->card);
 }
 
 /* What the air's humidity decides is no reason as long as that is not known. */

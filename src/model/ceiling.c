@@ -97,6 +97,20 @@ double bd_ceiling_roof(const bd_limit *limits, size_t count, const bd_ceiling_qu
     return *row == NULL ? HUGE_VAL : roof;
 }
 
+bd_ceiling bd_ceiling_per_area(const bd_catalogue *catalogue, bd_use use, bd_nutrient nutrient,
+                               const char *const *groups)
+{
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(catalogue, &count);
+    bd_ceiling_query query = {.material = "any",
+                              .use = use,
+                              .of = BD_LIMIT_NUTRIENT_PER_AREA,
+                              .nutrient = &nutrient,
+                              .groups = groups};
+
+    return bd_ceiling_find(limits, count, &query);
+}
+
 double bd_ceiling_as_element(const bd_ceiling *ceiling, double value)
 {
     return ceiling->limit->has_nutrient ? bd_as_element(ceiling->limit->nutrient, value) : value;

@@ -46,6 +46,13 @@ typedef struct bd_ceiling_query {
 bd_ceiling bd_ceiling_find(const bd_limit *limits, size_t count, const bd_ceiling_query *query);
 
 /*
+ * The limit on a nutrient per area of the bag's mouth, whatever the product: as bd_ceiling_find for
+ * the crop groups `groups`.
+ */
+bd_ceiling bd_ceiling_per_area(const bd_catalogue *catalogue, bd_use use, bd_nutrient nutrient,
+                               const char *const *groups);
+
+/*
  * The highest ceiling found in print for any crop the program knows: what is
  * over it is over everything published.  Only rows whose ceiling is published or
  * worked out count; HUGE_VAL when there is none.  `row` is set to the row.

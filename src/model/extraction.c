@@ -26,7 +26,7 @@ static const bd_fact *known_share(const bd_material *m, bd_preparation preparati
 
 static bd_extraction all_of_it(void)
 {
-    return (bd_extraction){bd_exactly(1.0), bd_exactly(1.0), NULL, BD_TRUST_PUBLISHED};
+    return (bd_extraction){bd_exactly(1.0), bd_exactly(1.0), NULL, BD_TRUST_PUBLISHED, false};
 }
 
 bd_extraction bd_extraction_of(const bd_material *m, bd_preparation preparation, double days)
@@ -39,14 +39,33 @@ bd_extraction bd_extraction_of(const bd_material *m, bd_preparation preparation,
     share = known_share(m, preparation);
     if (share == NULL)
         return (bd_extraction){bd_range_of(0.0, 0.5, 1.0), bd_range_of(0.0, 0.25, 1.0), "",
-                               BD_TRUST_PRACTICE};
-    out = (bd_extraction){
-        .potassium = share->value, .source = share->source, .trust = share->trust_typical};
+                               BD_TRUST_PRACTICE, bd_material_has(m, BD_TRAIT_ASH)};
+    out = (bd_extraction){.potassium = share->value,
+                          .source = share->source,
+                          .trust = share->trust_typical,
+                          .is_lye = bd_material_has(m, BD_TRAIT_ASH)};
     later = &m->extraction[BD_FERMENT];
     if (preparation == BD_SOAK && days > soak_days && later->is_known)
         out.potassium =
             between(share->value, later->value,
                     days >= ferment_days ? 1.0 : (days - soak_days) / (ferment_days - soak_days));
-    out.slow = bd_range_of(0.0, out.potassium.low, 1.0);
+    out.slow = out.is_lye ? bd_exactly(0.0) : bd_range_of(0.0, out.potassium.low, 1.0);
     return out;
+}
+
+static bool stays_in_the_sludge(const bd_extraction *out, bd_nutrient n)
+{
+    return out->is_lye && (n == BD_CA || n == BD_MG || n == BD_P);
+}
+
+bd_range bd_extraction_share(const bd_extraction *out, bd_nutrient n)
+{
+    if (stays_in_the_sludge(out, n))
+        return bd_exactly(0.0);
+    return n == BD_N || n == BD_P ? out->slow : out->potassium;
+}
+
+double bd_extraction_most(const bd_extraction *out, bd_nutrient n)
+{
+    return stays_in_the_sludge(out, n) ? 0.0 : 1.0;
 }

@@ -13,6 +13,7 @@ typedef struct bd_extraction {
     bd_range slow;      /* share of N and P, bound in tissue until it rots, 0..1   */
     const char *source; /* NULL when nothing had to be assumed: all of it is there */
     bd_trust trust;
+    bool is_lye; /* ash in water: Ca, Mg and P stay in its sludge */
 } bd_extraction;
 
 /*
@@ -26,9 +27,18 @@ typedef struct bd_extraction {
  *          for liquids, all of it counts.  Nitrogen and phosphorus are taken from
  *          none to all, the usual value being the low share of potassium, since
  *          published leaching of plant tissue finds them lag (EXT-ICM, EXT-PAM).
- * Holds    as a range; no measured cold soak of most materials is published.
+ *          Ash in water makes a lye of pH 12 to 13, in which Ca, Mg and P are
+ *          insoluble as carbonate, hydroxide and phosphate: none of them comes out.
+ * Holds    as a range; no measured cold soak of most materials is published; of a
+ *          lye only where it is poured clear.
  */
 bd_extraction bd_extraction_of(const bd_material *material, bd_preparation preparation,
                                double days);
+
+/* The share of one nutrient that comes out, 0..1. */
+bd_range bd_extraction_share(const bd_extraction *out, bd_nutrient nutrient);
+
+/* The most of it that could: all, whatever is usual; none where the nutrient cannot dissolve. */
+double bd_extraction_most(const bd_extraction *out, bd_nutrient nutrient);
 
 #endif

@@ -128,20 +128,16 @@ static void mix_in(bd_mixed *mixed, const bd_fill_share *of, double share)
         mixed->known_share = bd_range_add(mixed->known_share, bd_exactly(share));
 }
 
-static bd_range at_most(bd_range a, bd_range most)
-{
-    return bd_range_of(fmin(a.low, most.low), fmin(a.typical, most.typical),
-                       fmin(a.high, most.high));
-}
-
 static void describe_mix(const bd_fill_order *order, const bd_mixed *mixed, double packed,
                          bd_fill *fill)
 {
     bd_range solids = bd_range_scale(mixed->solids, packed);
 
     fill->total_pores = bd_range_of(1.0 - solids.high, 1.0 - solids.typical, 1.0 - solids.low);
-    fill->container_capacity = at_most(bd_range_scale(mixed->water, packed), fill->total_pores);
-    fill->wilting_point = at_most(bd_range_scale(mixed->wilting, packed), fill->container_capacity);
+    fill->container_capacity =
+        bd_range_least(bd_range_scale(mixed->water, packed), fill->total_pores);
+    fill->wilting_point =
+        bd_range_least(bd_range_scale(mixed->wilting, packed), fill->container_capacity);
     fill->bulk_density_kg_per_l = bd_range_scale(mixed->dry_kg_per_l, packed);
     fill->bag_soil_kg = bd_range_scale(fill->bulk_density_kg_per_l, order->bag_l);
     fill->bag_water_l = bd_range_scale(fill->container_capacity, order->bag_l);

@@ -1,5 +1,5 @@
 /*
- * inputs.h - the checks every calculation of the spraying day makes on its numbers.
+ * inputs.h - the checks that the calculations of model/ make on their numbers.
  *
  * May include: base/.  No stdio, no JSON, no globals that change.
  *

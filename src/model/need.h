@@ -88,7 +88,8 @@ enum { BD_NEEDS_MAX = 96 };
  *          a blank or colon ("optimum" is "optimum: storage").  Without a class of its
  *          own nitrogen is that of the row of potash; where it has rows of its own (an
  *          index of soil nitrogen supply), their middling one.  Bases as in bag.h; removal: kg/t is
- * g/kg. Example  carrot, 120 kg K2O/ha, 0.0707 m2 and 24.7 L, 20 cm: area 0.85 g, volume 1.48 g
+ *          g/kg.
+ * Example  carrot, 120 kg K2O/ha, 0.0707 m2 and 24.7 L, 20 cm: area 0.85 g, volume 1.48 g
  */
 bd_status bd_need_all(const bd_crop *crop, const bd_parts *parts, const bd_soil_test *test,
                       const bd_npk *own, const bd_need_site *site, bd_need out[BD_NEEDS_MAX],

@@ -25,6 +25,7 @@ typedef struct bd_osmotic {
     double particles_mol_per_kg; /* ions and uncharged together              */
 } bd_osmotic;
 
+/* Of a solved solution, by the method above; never fails. */
 bd_osmotic bd_osmotic_pressure(const bd_chemistry *chemistry, const bd_solution *solution);
 
 #endif

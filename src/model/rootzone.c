@@ -36,6 +36,22 @@ double bd_kc_on_day(const bd_kc_curve *curve, double day)
     return curve->end;
 }
 
+bd_kc_curve bd_kc_of_crop(const bd_crop *crop, double plain)
+{
+    bd_kc_curve kc = {plain, plain, plain, {1, 1, 1, 1}};
+
+    if (crop == NULL || !crop->kc[0].is_known || !crop->kc[1].is_known || !crop->kc[2].is_known ||
+        !crop->stage_days[0].is_known)
+        return kc;
+    kc.initial = crop->kc[0].value.typical;
+    kc.mid = crop->kc[1].value.typical;
+    kc.end = crop->kc[2].value.typical;
+    for (int i = 0; i < BD_STAGES; i++)
+        if (crop->stage_days[i].is_known)
+            kc.stage_days[i] = crop->stage_days[i].value.typical;
+    return kc;
+}
+
 static double at_end(bd_range r, bd_end end)
 {
     switch (end) {

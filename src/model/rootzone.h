@@ -53,6 +53,12 @@ typedef struct bd_kc_curve {
  */
 double bd_kc_on_day(const bd_kc_curve *curve, double day);
 
+/*
+ * The published curve of a crop.  Where its coefficients or its first stage are not known (or
+ * `crop` is NULL) `plain` all season, in four equal stages; a stage without a length counts a day.
+ */
+bd_kc_curve bd_kc_of_crop(const bd_crop *crop, double plain);
+
 enum { BD_DRESSINGS_MAX = 64 };
 
 /* Salt given to the bag on one day. */

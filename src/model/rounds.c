@@ -258,15 +258,26 @@ static double total_left(const bd_plan *p)
     return sum;
 }
 
+typedef void put_item(bd_plan *p, size_t item);
+
+/* What holds nitrogen comes first, for it may be given on fewer days. */
+static void for_each_item(bd_plan *p, put_item *put_it)
+{
+    for (size_t i = 0; i < p->count; i++)
+        if (p->items[i].share[BD_NPK_N] > 0.0)
+            put_it(p, i);
+    for (size_t i = 0; i < p->count; i++)
+        if (!(p->items[i].share[BD_NPK_N] > 0.0))
+            put_it(p, i);
+}
+
 static void plan_with(bd_plan *p, int wanted)
 {
     for (size_t i = 0; i < p->count; i++)
         p->left_g[i] = p->choice->g[i];
     set_days(p, wanted);
-    for (size_t i = 0; i < p->count; i++)
-        share_out(p, i);
-    for (size_t i = 0; i < p->count; i++)
-        share_cuts(p, i);
+    for_each_item(p, share_out);
+    for_each_item(p, share_cuts);
 }
 
 /* ---- the sums ---- */

@@ -119,11 +119,11 @@ typedef struct bd_rounds {
  *          interval.  Amounts: the base share of a product by the nutrient it holds
  *          most of; the rest by the share of that nutrient's uptake from the round to
  *          the next (the first: from sowing or today, unless the mix was fed; the last: to
- *          harvest).  A product that
- *          holds nitrogen skips rounds after last_nitrogen_day.  Where a ceiling is met
- *          the round is cut, and what was cut goes to the rounds that have room, the
- *          earliest first; if some finds none, one round more is tried, up to
- *          most_rounds and the interval.  What is over then is left out.
+ *          harvest).  A product that holds nitrogen skips rounds after
+ *          last_nitrogen_day, and so has the first place in those before.  Where a
+ *          ceiling is met the round is cut, and what was cut goes to the rounds that
+ *          have room, the earliest first; if some finds none, one round more is tried,
+ *          up to most_rounds and the interval.  What is over then is left out.
  * Holds    no round is over a ceiling; every amount is 0 or more; rounds and
  *          left_out_g add up to the choice.
  */

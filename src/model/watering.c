@@ -48,6 +48,10 @@ static bool is_fine_order(const bd_watering_order *o, bd_error *err)
            bd_input_is_amount(o->store_l, "store of water", "L", err) &&
            bd_input_is_amount(o->usable_share, "usable part of the store", "", err) &&
            bd_input_is_between(o->usable_share, 0.0, 1.0, "usable part of the store", "", err) &&
+           bd_input_is_amount(o->young_share, "part of the store in reach of young roots", "",
+                              err) &&
+           bd_input_is_between(o->young_share, 0.0, 1.0,
+                               "part of the store in reach of young roots", "", err) &&
            bd_input_is_between(o->drain_share, 0.0, most_drain, "share that drains", "", err) &&
            bd_input_is_between(o->ease_off_days, 0.0, most_days, "time of easing off", "d", err) &&
            bd_input_is_between(o->ease_off_share, 0.0, 1.0, "water while easing off", "", err);
@@ -75,9 +79,9 @@ static double mean_kc(const bd_kc_curve *kc, int first, int last)
     return last < first ? 0.0 : sum / (last - first + 1);
 }
 
-/* The days first..last; none when last is before first. */
+/* The days first..last with `store_l` in reach; none when last is before first. */
 static bd_watering_stage water_stage(const bd_watering_order *o, int first, int last,
-                                     bool is_easing)
+                                     double store_l, bool is_easing)
 {
     bd_watering_stage s = {.first_day = first, .last_day = last};
     int days = last - first + 1;
@@ -88,7 +92,7 @@ static bd_watering_stage water_stage(const bd_watering_order *o, int first, int 
     s.use_l_per_d = bd_range_scale(o->eto_mm_per_d, s.kc * o->area_m2);
     s.give_l_per_d =
         bd_range_scale(s.use_l_per_d, is_easing ? o->ease_off_share : 1.0 / (1.0 - o->drain_share));
-    s.every_days = days_between(o->store_l * o->usable_share, s.use_l_per_d, days);
+    s.every_days = days_between(store_l * o->usable_share, s.use_l_per_d, days);
     s.total_l = bd_range_scale(s.give_l_per_d, days);
     return s;
 }
@@ -110,10 +114,11 @@ bd_status bd_watering_table(const bd_watering_order *order, bd_watering *out, bd
         end += order->kc.stage_days[i];
         to = whole_days(end);
         to = to < easing ? to : easing - 1;
-        table.stages[i] = water_stage(order, first, to, false);
+        table.stages[i] = water_stage(order, first, to,
+                                      order->store_l * (i == 0 ? order->young_share : 1.0), false);
         first = to < first ? first : to + 1;
     }
-    table.stages[BD_STAGES] = water_stage(order, easing, last, true);
+    table.stages[BD_STAGES] = water_stage(order, easing, last, order->store_l, true);
     for (int i = 0; i < BD_WATERING_STAGES; i++)
         table.season_l = bd_range_add(table.season_l, table.stages[i].total_l);
     *out = table;

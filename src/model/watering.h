@@ -15,6 +15,7 @@ typedef struct bd_watering_order {
     double area_m2;        /* mouth or foliage that loses water, exposure included; above 0 */
     double store_l;        /* water between capacity and wilting in the bag, above 0   */
     double usable_share;   /* of the store, before the crop feels it, above 0..1       */
+    double young_share;    /* of the store that roots reach in the first stage, above 0..1 */
     double drain_share;    /* of each watering that shall run out, 0..0.9              */
     double ease_off_days;  /* before harvest, 0 or more                                */
     double ease_off_share; /* of the use that is replaced then, 0..1                   */
@@ -25,7 +26,7 @@ typedef struct bd_watering_stage {
     double kc;               /* mean of the stage                                     */
     bd_range use_l_per_d;    /* the bag loses                                         */
     bd_range give_l_per_d;   /* to pour: use and what shall drain                     */
-    bd_range every_days;     /* between waterings, at least 1: usable store / use     */
+    bd_range every_days;     /* between waterings, at least 1: usable store in reach / use */
     bd_range total_l;        /* over the stage                                        */
 } bd_watering_stage;
 
@@ -43,7 +44,8 @@ typedef struct bd_watering {
  *
  * Method   use = Kc * ETo * area, a mm on a m2 being a litre; given = use / (1 -
  *          drain share); in the days of easing off, use * ease_off_share and nothing
- *          to drain.  Those days are cut from the late stage, and from the stages
+ *          to drain.  In the first stage only young_share of the store counts between
+ *          two waterings.  Those days are cut from the late stage, and from the stages
  *          before it when it is too short.
  * Source   FAO Irrigation and Drainage Paper 56, single crop coefficient.
  * Example  ETo 5 mm, Kc 1.05, 0.071 m2: 0.37 L a day

@@ -105,7 +105,7 @@ const bd_source *bd_catalogue_source(const bd_catalogue *c, const char *key)
 
 const bd_fact *bd_catalogue_practice(const bd_catalogue *c, const char *name)
 {
-    const bd_figure *figures = c->lists[BD_LIST_FIGURES].items;
+    const bd_practice *figures = c->lists[BD_LIST_FIGURES].items;
 
     for (size_t i = 0; i < c->lists[BD_LIST_FIGURES].count; i++)
         if (strcmp(figures[i].name, name) == 0)
@@ -159,5 +159,13 @@ const bd_caution_rule *bd_catalogue_rule(const bd_catalogue *c, const char *sent
     for (size_t i = 0; i < count; i++)
         if (strcmp(rules[i].sentence, sentence) == 0)
             return &rules[i];
+    return NULL;
+}
+
+const bd_tolerance *bd_crop_tolerance(const bd_crop *crop)
+{
+    for (size_t i = 0; crop != NULL && i < crop->tolerance_count; i++)
+        if (crop->tolerances[i].has_threshold)
+            return &crop->tolerances[i];
     return NULL;
 }

@@ -178,7 +178,6 @@ typedef enum bd_limit_of {
 
 /* As files spell them. */
 const char *bd_use_words(bd_use use);
-const char *bd_limit_of_words(bd_limit_of of);
 
 typedef struct bd_limit {
     const char *material; /* a material name, or "any" (any-potassium-salt: nutrient K set) */
@@ -256,6 +255,9 @@ typedef struct bd_crop {
     bd_fact yield_kg_per_m2;
     const char *note;
 } bd_crop;
+
+/* The first of the crop's tolerances that has a threshold; NULL where none has, and for NULL. */
+const bd_tolerance *bd_crop_tolerance(const bd_crop *crop);
 
 /* When a caution is printed; spelt in files as the comment says. */
 typedef enum bd_trigger {
@@ -343,7 +345,7 @@ const bd_limit *bd_catalogue_ignored_limits(const bd_catalogue *c, size_t *count
 const bd_fact *bd_catalogue_practice(const bd_catalogue *c, const char *name);
 
 /*
- * What `make check-data` asks of the built-in files beyond what every load does:
+ * What the tests ask of the built-in files beyond what every load does:
  * each source is cited somewhere, in files of other readers too, each key cited
  * there is known.
  *

@@ -1,5 +1,7 @@
 /*
  * crops.h - one record of crops.json.  Private to nutrients/.
+ *
+ * May include: base/, quantity/.
  */
 #ifndef BD_NUTRIENTS_CROPS_H
 #define BD_NUTRIENTS_CROPS_H

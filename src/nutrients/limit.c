@@ -52,11 +52,6 @@ const char *bd_use_words(bd_use use)
     return uses[use];
 }
 
-const char *bd_limit_of_words(bd_limit_of of)
-{
-    return of_words[of];
-}
-
 static void read_nutrient(bd_node *at, bd_limit *limit)
 {
     bool is_needed = ofs[limit->of].needs_nutrient;

@@ -27,7 +27,7 @@ static const struct section {
     {"groups", BD_LIST_GROUPS, sizeof(bd_group), bd_group_read, bd_group_check},
     {"crops", BD_LIST_CROPS, sizeof(bd_crop), bd_crop_read, bd_crop_check},
     {"curves", BD_LIST_CURVES, sizeof(bd_solubility), bd_solubility_read, bd_solubility_check},
-    {"figures", BD_LIST_FIGURES, sizeof(bd_figure), bd_figure_read, bd_figure_check},
+    {"figures", BD_LIST_FIGURES, sizeof(bd_practice), bd_practice_read, bd_practice_check},
     {"limits", BD_LIST_LIMITS, sizeof(bd_limit), bd_limit_read, bd_limit_check},
     {"cautions", BD_LIST_CAUTIONS, sizeof(bd_caution_rule), bd_caution_rule_read,
      bd_caution_rule_check},

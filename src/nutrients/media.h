@@ -101,6 +101,8 @@ void bd_media_free(bd_media *media);
 bd_status bd_media_medium(const bd_media *media, const char *name, const bd_medium **out,
                           bd_error *err) BD_MUST_CHECK;
 
+/* All of a kind, in file order; the count is written to *count.  The curve of uptake rises to 1
+ * in both shares. */
 const bd_medium *bd_media_list(const bd_media *media, size_t *count);
 const bd_extract_line *bd_media_extract_lines(const bd_media *media, size_t *count);
 const bd_uptake_point *bd_media_uptake(const bd_media *media, size_t *count);

@@ -19,6 +19,7 @@ static const struct {
     {"d", true, BD_KIND_TIME},
     {"%", true, BD_KIND_SHARE},
     {"1", true, BD_KIND_SHARE},
+    {"m2", true, BD_KIND_AREA},
     {"g/L", true, BD_KIND_STRENGTH},
     {"mg/L", true, BD_KIND_STRENGTH},
     {"g/m2", true, BD_KIND_MASS_PER_AREA},
@@ -50,9 +51,9 @@ static bd_fact read_value(bd_node *at)
     return (bd_fact){.source = "", .condition = ""};
 }
 
-void bd_figure_read(bd_node *at, void *figure)
+void bd_practice_read(bd_node *at, void *figure)
 {
-    bd_figure *f = figure;
+    bd_practice *f = figure;
     bd_node value;
 
     f->name = bd_node_name(at, "name");
@@ -63,9 +64,9 @@ void bd_figure_read(bd_node *at, void *figure)
         (void)bd_node_fail(at, NULL, BD_MISSING, "'value' is missing");
 }
 
-void bd_figure_check(const bd_node *at, const bd_catalogue *c, const void *figure)
+void bd_practice_check(const bd_node *at, const bd_catalogue *c, const void *figure)
 {
-    const bd_figure *f = figure;
+    const bd_practice *f = figure;
 
     if (bd_catalogue_practice(c, f->name) != NULL)
         (void)bd_node_fail(at, "name", BD_CONFLICT, "figure '%.60s' is given twice", f->name);

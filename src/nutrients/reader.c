@@ -358,34 +358,23 @@ const char *bd_node_name(bd_node *at, const char *key)
     return bd_node_need(at, key, &text) ? as_name(&text) : "";
 }
 
-static const char *const *get_texts(bd_node *at, const char *key,
-                                    const char *(*as)(const bd_node *at))
+const char *const *bd_node_names(bd_node *at, const char *key)
 {
     static const char *const none[] = {NULL};
     bd_node list;
-    const char **texts;
+    const char **names;
 
     if (!bd_node_get(at, key, &list) || !bd_node_array(&list))
         return none;
-    texts = bd_node_memory(&list, (bd_node_count(&list) + 1) * sizeof *texts);
-    if (texts == NULL)
+    names = bd_node_memory(&list, (bd_node_count(&list) + 1) * sizeof *names);
+    if (names == NULL)
         return none;
     for (size_t i = 0; i < bd_node_count(&list); i++) {
         bd_node item = bd_node_item(&list, i);
 
-        texts[i] = as(&item);
+        names[i] = as_name(&item);
     }
-    return bd_node_ok(at) ? texts : none;
-}
-
-const char *const *bd_node_texts(bd_node *at, const char *key)
-{
-    return get_texts(at, key, as_text);
-}
-
-const char *const *bd_node_names(bd_node *at, const char *key)
-{
-    return get_texts(at, key, as_name);
+    return bd_node_ok(at) ? names : none;
 }
 
 /* ---- numbers, flags, words ---- */

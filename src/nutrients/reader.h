@@ -114,8 +114,7 @@ const char *bd_node_text(bd_node *at, const char *key);
 const char *bd_node_text_or(bd_node *at, const char *key, const char *otherwise);
 /* A name: small letters, digits and single hyphens, "sweet-potato". */
 const char *bd_node_name(bd_node *at, const char *key);
-/* An optional array of texts or of names, NULL at its end; never NULL itself. */
-const char *const *bd_node_texts(bd_node *at, const char *key);
+/* An optional array of names, NULL at its end; never NULL itself. */
 const char *const *bd_node_names(bd_node *at, const char *key);
 /* A finite number: the member, or the node itself. */
 double bd_node_number(bd_node *at, const char *key);

@@ -48,10 +48,10 @@ typedef struct bd_group {
 } bd_group;
 
 /* A figure of practice.json, in the canonical unit of its kind. */
-typedef struct bd_figure {
+typedef struct bd_practice {
     const char *name;
     bd_fact value;
-} bd_figure;
+} bd_practice;
 
 struct bd_catalogue {
     bd_pool pool;
@@ -72,8 +72,8 @@ void bd_group_check(const bd_node *at, const bd_catalogue *c, const void *group)
 void bd_crop_check(const bd_node *at, const bd_catalogue *c, const void *crop);
 void bd_solubility_read(bd_node *at, void *curve);
 void bd_solubility_check(const bd_node *at, const bd_catalogue *c, const void *curve);
-void bd_figure_read(bd_node *at, void *figure);
-void bd_figure_check(const bd_node *at, const bd_catalogue *c, const void *figure);
+void bd_practice_read(bd_node *at, void *figure);
+void bd_practice_check(const bd_node *at, const bd_catalogue *c, const void *figure);
 void bd_limit_read(bd_node *at, void *limit);
 void bd_limit_check(const bd_node *at, const bd_catalogue *c, const void *limit);
 

@@ -1,6 +1,7 @@
 #include "quantity/bag_size.h"
 
 #include <ctype.h>
+#include <math.h>
 #include <stdbool.h>
 #include <string.h>
 
@@ -25,8 +26,8 @@ static bd_status fail_form(const char *text, bd_error *err)
 {
     (void)bd_fail(err, BD_SYNTAX, NULL, "'%.60s' is not the size of a bag", text);
     (void)bd_accepts(err, "'round 30cm x 35cm' (across, soil depth), 'round 45cm x 50L', "
-                          "'girth 141cm x 50L', '30cm x 20cm x 35cm' or '20L x 30cm' "
-                          "(volume, soil depth)");
+                          "'girth 141cm x 50L', '30cm x 20cm x 35cm', '20L x 30cm' "
+                          "(volume, soil depth) or, roughly, '20L'");
     return BD_SYNTAX;
 }
 
@@ -152,6 +153,16 @@ static bd_status make_from_volume(const measures_list *list, const char *text, b
     return BD_OK;
 }
 
+/* A pot of which only the litres are known: as deep as it is wide. */
+static void make_from_litres(double litres, bd_bag_size *out)
+{
+    out->shape = BD_BAG_VOLUME;
+    out->volume_l = litres;
+    out->depth_m = cbrt(4.0 * litres / litre_per_m3 / pi);
+    out->area_m2 = litres / litre_per_m3 / out->depth_m;
+    out->is_guessed = true;
+}
+
 static bd_status check_size(const bd_bag_size *bag, const char *text, bd_error *err)
 {
     const double least_depth_m = 0.02, most_depth_m = 2.0, least_volume_l = 0.05,
@@ -199,6 +210,10 @@ static bd_status read_shape(char *s, const char *text, bd_measures measures, bd_
         return make_round(&list, is_round ? BD_BAG_ROUND : BD_BAG_GIRTH, text, out, err);
     if (list.count == MOST_MEASURES)
         return make_box(&list, text, out, err);
+    if (list.count == 1 && list.at[0].is_volume) {
+        make_from_litres(list.at[0].size, out);
+        return BD_OK;
+    }
     return list.count == 2 ? make_from_volume(&list, text, out, err) : fail_form(text, err);
 }
 

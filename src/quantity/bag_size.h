@@ -6,6 +6,8 @@
 #ifndef BD_QUANTITY_BAG_SIZE_H
 #define BD_QUANTITY_BAG_SIZE_H
 
+#include <stdbool.h>
+
 #include "base/error.h"
 #include "quantity/quantity.h"
 
@@ -25,6 +27,7 @@ typedef struct bd_bag_size {
     double girth_m;    /* girth, else 0 */
     double length_m;   /* box, else 0 */
     double width_m;    /* box, else 0 */
+    bool is_guessed;   /* only the litres were given: the shape is assumed */
 } bd_bag_size;
 
 /*
@@ -36,6 +39,7 @@ typedef struct bd_bag_size {
  *     girth 141cm x 50L      measured around, volume
  *     30cm x 20cm x 35cm     length, width, soil depth
  *     20L x 30cm             volume, soil depth
+ *     20L                    volume; taken as round and as deep as it is wide
  *
  * Returns BD_OK, BD_SYNTAX, BD_AMBIGUOUS (two lengths and no word for the shape,
  * whose gallon), BD_DIMENSION, BD_UNKNOWN, or BD_RANGE when a measure is not

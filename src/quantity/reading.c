@@ -26,7 +26,7 @@ static bd_status check_rest(const char *rest, const char *text, bd_error *err)
     static const char en_dash[] = "\xE2\x80\x93";
 
     if (*rest == '\0')
-        return bd_fail(err, BD_SYNTAX, NULL, "'%.60s' has no unit", text);
+        return bd_fail(err, BD_SYNTAX, NULL, "'%.60s' has no unit", bd_spelling_skip(text));
     if (*rest == ',')
         return refuse(err, BD_SYNTAX, "has a ',' behind a number", text,
                       "a decimal point, such as 2.5");
@@ -34,7 +34,10 @@ static bd_status check_rest(const char *rest, const char *text, bd_error *err)
         return refuse(err, BD_SYNTAX, "has a dash behind a number", text,
                       "two points in a range, such as 0.3..0.8 %");
     if (*rest == '/')
-        return refuse(err, BD_SYNTAX, "has a fraction", text, "a decimal number, such as 0.5");
+        return refuse(err, BD_SYNTAX,
+                      isdigit((unsigned char)rest[1]) ? "has a fraction" : "counts nothing", text,
+                      isdigit((unsigned char)rest[1]) ? "a decimal number, such as 0.5"
+                                                      : "what is counted, such as 33000 plant/ha");
     if (starts_second_number(rest))
         return refuse(err, BD_SYNTAX, "has a second number", text,
                       "one number without blanks or thousands marks, such as 1500");

@@ -383,17 +383,18 @@ static bd_status not_parsed(const json_error_t *problem, bd_entry_fault *fault, 
     return bd_fail(err, BD_SYNTAX, NULL, "is no JSON object: %s", problem->text);
 }
 
+const bd_entry bd_no_entry = {.id = "",
+                              .group = "",
+                              .material = "",
+                              .analysis = "",
+                              .who = "",
+                              .note = "",
+                              .reverses = "",
+                              .batch = ""};
+
 bd_status bd_entry_read(const char *bytes, size_t n, bd_pool *pool, bd_entry *out,
                         bd_entry_fault *fault, bd_error *err)
 {
-    static const bd_entry nothing = {.id = "",
-                                     .group = "",
-                                     .material = "",
-                                     .analysis = "",
-                                     .who = "",
-                                     .note = "",
-                                     .reverses = "",
-                                     .batch = ""};
     json_error_t problem;
     json_t *object = json_loadb(bytes, n, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, &problem);
     bd_status status;
@@ -406,7 +407,7 @@ bd_status bd_entry_read(const char *bytes, size_t n, bd_pool *pool, bd_entry *ou
         *fault = BD_ENTRY_NO_JSON;
         return bd_fail(err, BD_SYNTAX, NULL, "is no JSON object");
     }
-    *out = nothing;
+    *out = bd_no_entry;
     status = read_object(object, pool, out, err);
     json_decref(object);
     if (status == BD_OK)
@@ -416,13 +417,19 @@ bd_status bd_entry_read(const char *bytes, size_t n, bd_pool *pool, bd_entry *ou
 
 /* ---- writing ---- */
 
+/* What parts a key from what stands before it; a text without memory holds nothing. */
+static const char *comma_before(const bd_text *out)
+{
+    return out->length == 0 || out->s[out->length - 1] == '{' ? "" : ",";
+}
+
 static void write_text(bd_text *out, const char *key, const char *s)
 {
     json_t *string = s[0] == '\0' ? NULL : json_string(s);
     char *quoted = string == NULL ? NULL : json_dumps(string, JSON_ENCODE_ANY);
 
     if (quoted != NULL)
-        bd_text_addf(out, "%s\"%s\":%s", out->s[out->length - 1] == '{' ? "" : ",", key, quoted);
+        bd_text_addf(out, "%s\"%s\":%s", comma_before(out), key, quoted);
     else if (s[0] != '\0')
         out->has_failed = true;
     free(quoted);
@@ -441,7 +448,7 @@ static void write_number(bd_text *out, const char *key, double x)
         if (bd_number_read(number, NULL, &back, NULL) == BD_OK && back >= x && back <= x)
             break;
     }
-    bd_text_addf(out, "%s\"%s\":%s", out->s[out->length - 1] == '{' ? "" : ",", key, number);
+    bd_text_addf(out, "%s\"%s\":%s", comma_before(out), key, number);
 }
 
 static void write_gives(bd_text *out, const bd_entry *e)
@@ -457,7 +464,7 @@ static void write_gives(bd_text *out, const bd_entry *e)
             write_number(out, symbol, r.typical);
             continue;
         }
-        bd_text_addf(out, "%s\"%s\":{", out->s[out->length - 1] == '{' ? "" : ",", symbol);
+        bd_text_addf(out, "%s\"%s\":{", comma_before(out), symbol);
         write_number(out, "low", r.low);
         write_number(out, "typical", r.typical);
         write_number(out, "high", r.high);

@@ -94,6 +94,9 @@ typedef struct bd_entry {
     size_t line;      /* in the file, from 1                  */
 } bd_entry;
 
+/* An entry that says nothing yet: numbers 0, texts "". */
+extern const bd_entry bd_no_entry;
+
 /* True for a line that counts: neither reversed nor a reversal. */
 static inline bool bd_entry_stands(const bd_entry *e)
 {
@@ -118,6 +121,7 @@ typedef struct bd_records {
     size_t torn_lines; /* whole lines in it, of a batch that is not whole          */
 } bd_records;
 
+/* Frees all the lines; the records are empty and may be loaded again. */
 void bd_records_clear(bd_records *records);
 
 /*
@@ -195,12 +199,14 @@ typedef struct bd_record_query {
     const char *group;    /* NULL: every group     */
     const char *material; /* NULL: every material  */
     int from_day, to_day; /* both included         */
+    bool without_sprays;  /* what fed the roots: for needs and credits, never for ceilings */
 } bd_record_query;
 
 typedef struct bd_record_sum {
     /* On one bag, as if every bag had had each of the givings.  For "enough?" take .low,
      * for "too much?" .high. */
     bd_range gives_g_per_bag[BD_NUTRIENT_COUNT]; /* ELEMENT */
+    bd_range sprayed_g_per_bag[BD_NUTRIENT_COUNT]; /* of that, onto leaves */
     double product_g_per_bag;                    /* of what was given, harvests left out */
     double liquid_l_per_bag;                     /* of what was given, plain water left out */
     double water_l_per_bag;                      /* of plain water */

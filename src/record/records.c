@@ -133,7 +133,8 @@ static bool fits(const bd_entry *e, const bd_record_query *q)
 {
     return bd_entry_stands(e) && e->day >= q->from_day && e->day <= q->to_day &&
            (q->group == NULL || strcmp(q->group, e->group) == 0) &&
-           (q->material == NULL || strcmp(q->material, e->material) == 0);
+           (q->material == NULL || strcmp(q->material, e->material) == 0) &&
+           !(q->without_sprays && e->use == BD_RECORD_FOLIAR);
 }
 
 /* Of two on one day the one that was written later. */
@@ -157,6 +158,8 @@ static void add_giving(bd_record_sum *s, const bd_entry *e)
     s->liquid_l_per_bag += e->l_per_bag;
     for (int n = 0; n < BD_NUTRIENT_COUNT; n++) {
         s->gives_g_per_bag[n] = bd_range_add(s->gives_g_per_bag[n], e->gives_g_per_bag[n]);
+        if (e->use == BD_RECORD_FOLIAR)
+            s->sprayed_g_per_bag[n] = bd_range_add(s->sprayed_g_per_bag[n], e->gives_g_per_bag[n]);
         s->gives_g[n] = bd_range_add(s->gives_g[n], bd_range_scale(e->gives_g_per_bag[n], e->bags));
     }
 }

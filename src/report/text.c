@@ -113,8 +113,9 @@ static void add_comparison(bd_page *page, const bd_finding *f, bd_text *out)
     int digits = bd_amount_digits_apart(f->value, f->limit, view);
     bd_text value = take_exactly(page, f->value, view, digits);
     bd_text limit = take_exactly(page, f->limit, view, digits);
-    bd_line line = {
-        .key = W("report.against"), .args = {bd_name(value.s), bd_name(limit.s)}, .arg_count = 2};
+    bd_line line = {.key = f->is_least ? W("report.against_least") : W("report.against"),
+                    .args = {bd_name(value.s), bd_name(limit.s)},
+                    .arg_count = 2};
 
     bd_text_add(out, " ");
     bd_words_line(page->language, &line, out);

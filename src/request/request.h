@@ -85,6 +85,7 @@ typedef struct bd_job_info {
     const char *line, *example;
 } bd_job_info;
 
+/* The facts of one; never NULL. */
 const bd_option_info *bd_option_about(bd_option option);
 const bd_job_info *bd_job_about(bd_job job);
 /* True when the job takes the option. */
@@ -114,6 +115,15 @@ bd_status bd_value_read(bd_option option, bd_measures measures, bd_value *v,
 static inline const bd_value *bd_request_get(const bd_request *r, bd_option option)
 {
     return r->values[option].is_given ? &r->values[option] : NULL;
+}
+
+/* The typical number of an option, in the canonical unit of its kind; `otherwise` when it was not
+ * given. */
+static inline double bd_request_number(const bd_request *r, bd_option option, double otherwise)
+{
+    const bd_value *v = bd_request_get(r, option);
+
+    return v == NULL ? otherwise : v->number.typical;
 }
 
 /* A product's option, or NULL. */

@@ -2,7 +2,7 @@
 # Every data file of nutrients/ against its JSON schema (draft-07), with a
 # validator that is none of ours: python3-jsonschema of Debian.  Each faulty file
 # of tests/broken/ that has a schema must be refused by the program's own loader
-# (tests/unit/test_nutrients.c); here only the good ones are read.
+# (tests/unit/test_nutrients_broken.c); here only the good ones are read.
 set -eu
 python3=/usr/bin/python3
 "$python3" - <<'PY'

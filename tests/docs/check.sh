@@ -2,17 +2,20 @@
 # What the reader is told is run: worked lines of help and README, options that
 # are documented, cautions that SAFETY.md repeats.
 set -u
-: "${BAGDOSE:=build/bagdose}"
+: "${BAGDOSE:=$PWD/build/bagdose}"
+scratch=$(mktemp -d)
+trap 'rm -rf "$scratch"' EXIT
+ln -s "$PWD/examples" "$scratch/examples"
 bad=0
 complain() { echo "docs: $*" >&2; bad=1; }
 
-# Every job's worked line runs and ends in a card (exit 0 or 1).
+# Every job's worked line runs and ends in a card (exit 0 or 1); `record` writes a file.
 for job in $(sed -n 's/^BD_JOB([A-Z_]*, "\([a-z]*\)".*/\1/p' src/request/job.def); do
     "$BAGDOSE" help "$job" > /dev/null || complain "no help for $job"
     grep -q "\`$job\`" README.md || complain "README.md does not name the job $job"
     line=$("$BAGDOSE" help "$job" | sed -n '/^For example/,/^$/p' | sed '1d; s/\\$//' | tr -d '\n')
     line=$(printf '%s' "$line" | sed "s|^ *bagdose|$BAGDOSE|")
-    sh -c "$line" > /dev/null
+    (cd "$scratch" && sh -c "$line") > /dev/null
     [ $? -le 1 ] || complain "the worked line of $job fails: $line"
 done
 

@@ -29,6 +29,8 @@ static const struct row {
      0, "by hand"},
     {"volume/and_depth", "20L x 30cm", NONE, BD_BAG_VOLUME, 0.0666667, 20, 0.3, 5e-8, 0, 0,
      "by hand"},
+    {"volume/alone", "30L", NONE, BD_BAG_VOLUME, 0.0890856, 30, 0.336755, 5e-8, 1e-12, 5e-7,
+     "as deep as wide: d^3 = 4 x 0.03 m3 / pi, by hand"},
     {"round/star", "round 30cm*35cm", NONE, BD_BAG_ROUND, 0.070686, 24.740, 0.35, 5e-7, 5e-4, 0,
      "as above"},
     {"round/multiplication_sign", "round  30 cm \xC3\x97 35 cm", NONE, BD_BAG_ROUND, 0.070686,
@@ -81,7 +83,7 @@ static const struct refusal {
     const char *says, *accepts;
 } refusals[] = {
     {"empty", "", BD_SYNTAX, "''", "round"},
-    {"one_measure", "20L", BD_SYNTAX, "'20L'", "20L x 30cm"},
+    {"one_measure", "20cm", BD_SYNTAX, "'20cm'", "20L x 30cm"},
     {"two_lengths", "30cm x 35cm", BD_AMBIGUOUS, "round bag", "'round'"},
     {"length_then_volume", "30cm x 20L", BD_SYNTAX, "size of a bag", "20L x 30cm"},
     {"two_volumes", "30L x 20L", BD_SYNTAX, "size of a bag", "20L x 30cm"},

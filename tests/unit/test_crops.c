@@ -104,7 +104,7 @@ static const struct flag_row {
     bool is_root, touches_soil, minds_chloride;
 } flag_rows[] = {
     {"carrot", "root", true, true, true},
-    {"beetroot", "root", true, true, false},
+    {"beetroot", "beet", true, true, false},
     {"tomato", "tomato", false, false, false},
     {"cherry-tomato", "tomato", false, false, false},
     {"pepper", "pepper", false, false, false},
@@ -444,6 +444,7 @@ static void all_crops_hold_together(void **state)
         if (strcmp(crops[i].name, "onion") != 0 && strcmp(crops[i].name, "garlic") != 0 &&
             crops[i].is_root)
             assert_true(strcmp(crops[i].groups[0], "root") == 0 ||
+                        strcmp(crops[i].groups[0], "beet") == 0 ||
                         strcmp(crops[i].groups[0], "tuber") == 0);
     }
     assert_int_equal(rate_count, 402); /* rows of the guides as they were gathered */

@@ -14,6 +14,7 @@ static bd_watering_order carrot(void)
                                .area_m2 = 0.071,
                                .store_l = 6.6,
                                .usable_share = 0.35,
+                               .young_share = 10.0 / 35.0,
                                .drain_share = 0.15,
                                .ease_off_days = 10.0,
                                .ease_off_share = 0.5};
@@ -38,6 +39,23 @@ static void test_stages_of_carrot(void **state)
     assert_close(w.stages[2].give_l_per_d.typical, w.stages[2].use_l_per_d.typical / 0.85, 1e-12);
     assert_close(w.stages[4].give_l_per_d.typical, 0.5 * w.stages[4].use_l_per_d.typical, 1e-12);
     assert_close(w.stages[2].every_days.typical, 6.6 * 0.35 / w.stages[2].use_l_per_d.typical,
+                 1e-12);
+}
+
+/* 5 mm * 0.7 * 0.071 m2 is 0.2485 L a day; 6.6 L * 0.35 * 10 / 35 is 0.66 L in reach of a
+ * seedling: 2.66 days, and 9.3 days had it the whole bag. */
+static void test_seedlings_reach_the_top_alone(void **state)
+{
+    bd_watering_order o = carrot();
+    bd_watering w;
+
+    (void)state;
+    assert_int_equal(bd_watering_table(&o, &w, NULL), BD_OK);
+    assert_close(w.stages[0].every_days.typical, 2.656, 0.001);
+    o.young_share = 1.0;
+    assert_int_equal(bd_watering_table(&o, &w, NULL), BD_OK);
+    assert_close(w.stages[0].every_days.typical, 9.296, 0.001);
+    assert_close(w.stages[1].every_days.typical, 6.6 * 0.35 / w.stages[1].use_l_per_d.typical,
                  1e-12);
 }
 
@@ -84,7 +102,7 @@ static void test_every_day_is_watered_once(void **state)
 
 static void test_bad_orders_are_refused(void **state)
 {
-    bd_watering_order o[8];
+    bd_watering_order o[10];
     bd_watering w = {.season_l = {77.0, 77.0, 77.0}};
 
     (void)state;
@@ -98,6 +116,8 @@ static void test_bad_orders_are_refused(void **state)
     o[5].usable_share = 1.5;
     o[6].ease_off_share = 1.1;
     o[7].store_l = 0.0;
+    o[8].young_share = 0.0;
+    o[9].young_share = 1.1;
     for (size_t i = 0; i < COUNT_OF(o); i++)
         assert_int_equal(bd_watering_table(&o[i], &w, NULL), BD_RANGE);
     assert_close(w.season_l.low, 77.0, 0.0);
@@ -107,6 +127,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_stages_of_carrot),
+        cmocka_unit_test(test_seedlings_reach_the_top_alone),
         cmocka_unit_test(test_every_day_is_watered_once),
         cmocka_unit_test(test_bad_orders_are_refused),
     };
