@@ -59,6 +59,12 @@ static bool is_within_label(const bd_judged *j)
     return j->label_max > 0.0 && !bd_is_over(j->value, j->label_max);
 }
 
+/* Where there is a label, the label decides. */
+static bool stops_far_over(const bd_judged *j)
+{
+    return (j->soft_key == NULL || j->is_weighed) && !(j->label_max > 0.0);
+}
+
 /* Over a ceiling strong enough to stop. */
 static void find_over_hard(bd_card *card, const bd_judged *j, double most, const char *source)
 {
@@ -85,7 +91,7 @@ static double judge_ceiling(bd_card *card, const bd_judged *j)
     }
     if (is_over && can_stop)
         find_over_hard(card, j, most, source);
-    else if (j->soft_key == NULL && bd_is_far_over(j->value, most) && !is_within_label(j))
+    else if (stops_far_over(j) && bd_is_far_over(j->value, most))
         find(card, j, j->id, BD_STOP, W("guard.far_over"), most, source);
     else if (is_over)
         find(card, j, j->id, BD_CARE,
@@ -95,7 +101,7 @@ static double judge_ceiling(bd_card *card, const bd_judged *j)
     else
         find(card, j, j->id, BD_NOTE, W("guard.within"), most, source);
     if (!can_stop)
-        return j->soft_key != NULL || is_within_label(j) ? HUGE_VAL : far_over * most;
+        return stops_far_over(j) ? far_over * most : HUGE_VAL;
     return j->label_max > most ? j->label_max : most;
 }
 

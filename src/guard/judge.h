@@ -28,9 +28,10 @@ typedef struct bd_judged {
     double ceiling_scale;        /* ceiling times this is in `unit` (mg/L -> g/L); 0 reads 1 */
     bool is_silent_when_unknown; /* no "nothing is known" finding: an extra check   */
     const char
-        *soft_key; /* set where the ceiling was made for another rhythm or another area than
-                      this dose: over it then asks for care with this sentence, never stops */
-    double roof;   /* the highest ceiling in print for any crop; 0 not asked; over it stops */
+        *soft_key;   /* set where the ceiling was made for another rhythm or another area than
+                        this dose: over it then asks for care with this sentence, never stops */
+    bool is_weighed; /* a salt on the scale, not a guess: far over a soft ceiling stops too      */
+    double roof;     /* the highest ceiling in print for any crop; 0 not asked; over it stops */
     const bd_limit *roof_row;
 } bd_judged;
 

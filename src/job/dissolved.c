@@ -601,7 +601,8 @@ double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
                         .name = offer->title,
                         .value = g_per_l,
                         .unit = "g/L",
-                        .label_max = label_max_g_per_l};
+                        .label_max = label_max_g_per_l,
+                        .is_weighed = true};
 
     judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.soft_key);
     if (use == BD_USE_SEEDLING_FOLIAR && judged.ceiling.limit == NULL)
@@ -627,6 +628,7 @@ static void judge_ec(const bd_bath *bath, const bd_limit *limits, size_t count,
                         .name = "conductivity above the water's",
                         .value = bath->ec_25c_ds_per_m - bath->water_ec_25c_ds_per_m,
                         .unit = "dS/m",
+                        .is_weighed = true,
                         .is_silent_when_unknown = true};
 
     query.of = BD_LIMIT_EC;
@@ -665,8 +667,11 @@ void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
                                   .of = BD_LIMIT_NUTRIENT_STRENGTH,
                                   .nutrient = &n,
                                   .groups = planting->groups};
-        bd_judged judged = {
-            .id = id, .name = bd_nutrient_symbol(n), .unit = "g/L", .is_silent_when_unknown = true};
+        bd_judged judged = {.id = id,
+                            .name = bd_nutrient_symbol(n),
+                            .unit = "g/L",
+                            .is_weighed = true,
+                            .is_silent_when_unknown = true};
 
         for (size_t k = 0; k < bath->count; k++)
             judged.value +=

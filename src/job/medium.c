@@ -431,8 +431,10 @@ static void mind_air(const bd_filling *f)
 
     if (air >= PERCENT * wanted->value.low)
         return;
-    bd_card_find_limit(f->card, "medium.air", BD_CARE, W("medium.little_air"), BD_NO_ARGS, air,
-                       PERCENT * wanted->value.low, "%", bd_cite_fact(wanted, source));
+    bd_card_find_limit(f->card, "medium.air",
+                       air < PERCENT * wanted->value.low / 2.0 ? BD_CARE : BD_NOTE,
+                       W("medium.little_air"), BD_NO_ARGS, air, PERCENT * wanted->value.low, "%",
+                       bd_cite_fact(wanted, source));
     bd_card_limit_is_least(f->card);
 }
 

@@ -1,5 +1,6 @@
 #include "job/salt_reading.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -116,6 +117,25 @@ static void show_spread(const converted *c, bd_extract method, const bd_medium *
     show_step(card, c->high.highest, reading.high);
 }
 
+/*
+ * A saturated paste holds less water than any extract made by adding parts of it, so the same salt
+ * never reads lower there; a relation that says so was carried below where it was found.  What runs
+ * out of a bag (pour-through) may be stronger than the paste.
+ */
+static bd_range no_lower_than_read(bd_extract method, bd_range ece, bd_range reading, bd_card *card)
+{
+    bd_range raised = bd_range_of(fmax(ece.low, reading.low), fmax(ece.typical, reading.typical),
+                                  fmax(ece.high, reading.high));
+
+    if (method == BD_EXTRACT_POUR_THROUGH)
+        return ece;
+    if (raised.low > ece.low || raised.typical > ece.typical || raised.high > ece.high)
+        bd_card_assume(card, "soil.ece_least", W("assume.ece_least"),
+                       BD_ARGS(bd_amount_range(ece, "dS/m")), &raised, "dS/m",
+                       "more water never reads saltier, worked out");
+    return raised;
+}
+
 static void assume_fresh(const bd_knowledge *know, bd_card *card, bd_range *out)
 {
     const bd_fact *existing = bd_media_figure(know->media, "existing-ece");
@@ -153,7 +173,10 @@ bd_status bd_salt_reading(const bd_knowledge *know, const bd_request *request,
     status = convert(know->media, method, medium, reading->number, &c, err);
     if (status != BD_OK)
         return status;
-    *out = bd_range_of(c.low.ds_per_m.low, c.typical.ds_per_m.typical, c.high.ds_per_m.high);
+    *out = no_lower_than_read(
+        method,
+        bd_range_of(c.low.ds_per_m.low, c.typical.ds_per_m.typical, c.high.ds_per_m.high),
+        reading->number, card);
     show_spread(&c, method, medium, reading->number, *out, card);
     return BD_OK;
 }

@@ -16,12 +16,14 @@
  * ECe of the mix before anything is given [dS/m].
  *
  *   medium  what was read; its texture chooses the relations
- *   out     written only on BD_OK; as wide as the relations in print lie apart
+ *   out     written only on BD_OK; as wide as the relations in print lie apart, and
+ *           never below the reading of a thinner extract (1:1, 1:2, 1:5)
  *
  * Puts on the card: the usual salt of a fresh mix as assumption soil.ece when
  * nothing was read; assumption soil.ece_method when no method was named; figure
  * soil.reading, finding soil.ece_method and a step for the lowest, middle and
- * highest relation when another method was.
+ * highest relation when another method was; assumption soil.ece_least where a
+ * relation had to be raised to the reading.
  *
  * Returns BD_OK; BD_UNKNOWN for a method that is none; BD_MISSING for a method
  * without a reading; BD_OUTSIDE where no relation is known for method and medium.

@@ -49,8 +49,9 @@ static const char *held_words(const char *by)
     static const struct {
         const char *by, *key;
     } words[] = {{"product", W("season.held_product")}, {"salt", W("season.held_salt")},
-                 {"days", W("season.held_days")},       {"N", W("season.held_nutrient")},
-                 {"P2O5", W("season.held_nutrient")},   {"K2O", W("season.held_nutrient")}};
+                 {"mix", W("season.held_mix")},         {"days", W("season.held_days")},
+                 {"N", W("season.held_nutrient")},      {"P2O5", W("season.held_nutrient")},
+                 {"K2O", W("season.held_nutrient")}};
 
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
         if (strcmp(words[i].by, by) == 0)

@@ -109,7 +109,7 @@ static void name_scoops(const bd_season *s)
             bd_card_assume(s->card, "season.scoop", W("assume.season_scoop"),
                            BD_ARGS(bd_name(product->scoop), bd_name(s->shelf.items[i].title)),
                            &(bd_range){product->scoop_g, product->scoop_g, product->scoop_g}, "g",
-                           "scoop_holds");
+                           "garden file, scoop_holds");
     }
 }
 

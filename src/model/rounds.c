@@ -416,7 +416,7 @@ static bd_status try_share(const bd_trial *t, double kept, bd_rounds_fit *fit)
     for (size_t i = 0; i < t->count; i++)
         fit->rounds.left_out_g[i] = t->choice->g[i] - fit->rounds.g[i];
     if (kept < 1.0)
-        fit->rounds.held_by = "salt";
+        fit->rounds.held_by = "mix";
     zone.dressings = dressings;
     zone.dressing_count = bd_rounds_dressings(&fit->rounds, t->order->from_day, t->water_l,
                                               t->water_ds_per_m, bd_exactly(1.0), dressings);

@@ -101,8 +101,9 @@ typedef struct bd_rounds {
     double g[BD_SHELF_MAX];          /* of all rounds, per bag                          */
     double gives[BD_NPK_COUNT];      /* of all rounds                                   */
     double left_out_g[BD_SHELF_MAX]; /* of the choice, what no ceiling let through      */
-    const char *held_by;             /* "product", "N", "P2O5", "K2O", "salt", "days"; ""
-                                        when all went in: what bound most               */
+    const char *held_by;             /* "product", "N", "P2O5", "K2O", "salt" of a round, "mix"
+                                        (salt of the root zone), "days"; "" when all went
+                                        in: what bound most                             */
 } bd_rounds;
 
 /*

@@ -29,7 +29,7 @@ static const struct row {
      0, "by hand"},
     {"volume/and_depth", "20L x 30cm", NONE, BD_BAG_VOLUME, 0.0666667, 20, 0.3, 5e-8, 0, 0,
      "by hand"},
-    {"volume/alone", "30L", NONE, BD_BAG_VOLUME, 0.0890856, 30, 0.336755, 5e-8, 1e-12, 5e-7,
+    {"volume/alone", "30L", NONE, BD_BAG_VOLUME, 0.0890794, 30, 0.336778, 5e-8, 1e-12, 5e-7,
      "as deep as wide: d^3 = 4 x 0.03 m3 / pi, by hand"},
     {"round/star", "round 30cm*35cm", NONE, BD_BAG_ROUND, 0.070686, 24.740, 0.35, 5e-7, 5e-4, 0,
      "as above"},

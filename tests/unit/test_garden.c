@@ -67,7 +67,7 @@ static void reads_the_groups(void **state)
     assert_int_equal(beets->sown, day_of("2026-04-20"));
     assert_true(beets->has_harvest);
     assert_int_equal(beets->harvest, day_of("2026-07-20"));
-    assert_int_equal(beets->part_count, 0);
+    assert_int_equal(beets->part_count, 3);
     assert_int_equal(g->groups[2].part_count, 3);
     assert_close(g->groups[2].parts[0].share, 0.60, 1e-12);
     assert_close(beets->yield_g_per_bag, 2200.0, 1e-9);
@@ -102,7 +102,7 @@ static void reads_shelf_tools_and_feeds(void **state)
     assert_close(g->tools.can_l, 10.0, 1e-12);
     assert_string_equal(g->shelf[0].scoop, "blue cap");
     assert_close(g->shelf[0].scoop_g, 6.0, 1e-12);
-    assert_int_equal(g->shelf_count, 2);
+    assert_int_equal(g->shelf_count, 3);
     assert_string_equal(g->shelf[1].product[BD_OPT_ANALYSIS].text, "13-0-46");
     assert_close(g->shelf[0].stock_g, 1800.0, 1e-9);
     assert_close(g->shelf[0].pack_g, 2500.0, 1e-9);

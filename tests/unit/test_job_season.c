@@ -804,7 +804,7 @@ static void what_holds_no_nitrogen_goes_on_after_it(void **state)
 
     (void)state;
     plan(GARDEN(SULFATE ", " NITRATE,
-                BEETS("\"need\": [\"N 3 g/bag\", \"K2O 9 g/bag\"], \"per_bag\": \"1.5 L\", "
+                BEETS("\"need\": [\"N 3 g/bag\", \"K2O 6 g/bag\"], \"per_bag\": \"1.5 L\", "
                       "\"give\": \"dissolved\"")),
          "2026-04-01", NULL, &card);
     t = table_of(&card, "rounds");

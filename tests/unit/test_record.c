@@ -575,7 +575,7 @@ static const struct {
 } sums[] = {
     /* 2 x 1.26 + 0.4 + 0; K 2 x 0.5 + 0.1 (0.15); harvest 900 */
     {"group",
-     {"beets", NULL, 0, 99999},
+     {"beets", NULL, 0, 99999, false},
      2.92,
      1.1,
      1.15,
@@ -589,7 +589,7 @@ static const struct {
      20580,
      "Ben"},
     {"everything",
-     {NULL, NULL, 0, 99999},
+     {NULL, NULL, 0, 99999, false},
      9.92,
      4.1,
      4.15,
@@ -603,7 +603,7 @@ static const struct {
      20580,
      "Ben"},
     {"material",
-     {"beets", "potassium-sulfate", 0, 99999},
+     {"beets", "potassium-sulfate", 0, 99999, false},
      2.52,
      1,
      1,
@@ -617,7 +617,7 @@ static const struct {
      20577,
      "Ana"},
     {"days",
-     {"beets", NULL, 20577, 20578},
+     {"beets", NULL, 20577, 20578, false},
      1.66,
      0.6,
      0.65,
@@ -631,7 +631,7 @@ static const struct {
      20578,
      ""},
     {"one_day",
-     {"beets", NULL, 20576, 20576},
+     {"beets", NULL, 20576, 20576, false},
      1.26,
      0.5,
      0.5,
@@ -644,8 +644,23 @@ static const struct {
      0,
      20576,
      "Ana"},
-    {"nothing", {"beets", NULL, 0, 1}, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, NULL},
-    {"other_group", {"beet", NULL, 0, 99999}, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, NULL},
+    /* all but the spray, 0.4 g with K 0.1 */
+    {"without_sprays",
+     {"beets", NULL, 0, 99999, true},
+     2.52,
+     1,
+     1,
+     0.5,
+     2,
+     900,
+     45.36,
+     3,
+     0,
+     1,
+     20580,
+     "Ben"},
+    {"nothing", {"beets", NULL, 0, 1, false}, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, NULL},
+    {"other_group", {"beet", NULL, 0, 99999, false}, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, NULL},
 };
 
 #define LINE(id, day, group, bags, more)                                                           \
@@ -687,6 +702,7 @@ static void check_sums(void **state)
         assert_close(s.product_g, sums[i].product_all, 1e-9);
         assert_int_equal(s.givings, sums[i].givings);
         assert_int_equal(s.sprays, sums[i].sprays);
+        assert_close(s.sprayed_g_per_bag[BD_K].typical, s.sprays > 0 ? 0.1 : 0.0, 1e-9);
         assert_int_equal(s.unknown, sums[i].unknown);
         assert_int_equal(s.last != NULL, sums[i].who != NULL);
         if (s.last != NULL) {

@@ -599,7 +599,7 @@ static void test_the_root_zone_has_the_last_word(void **state)
     assert_true(tight.outlook.ece_peak_ds_per_m.high <= 2.0);
     assert_true(tight.outlook.ece_peak_ds_per_m.high > 1.95);
     assert_close(tight.rounds.g[0] + tight.rounds.left_out_g[0], 60.0, 1e-9);
-    assert_string_equal(tight.rounds.held_by, "salt");
+    assert_string_equal(tight.rounds.held_by, "mix");
     assert_int_equal(
         bd_rounds_within(&order, &sulfate, 1, &choice, &zone, 1.0, 0.1, 0.2, &none, NULL), BD_OK);
     assert_close(none.kept, 0.0, 0.0);

@@ -38,6 +38,9 @@ static const struct row {
     {"1_2_peat", "1 dS/m", "1:2", "peat-mix", BD_OK, false, true, 2.50, 2.67, 2.78, NULL},
     /* 3.01 - 0.77 and 3.35 at the ends */
     {"1_1_loam", "1 dS/m", "1:1", "loam", BD_OK, false, true, 1.36, 2.06, 3.35, NULL},
+    /* 3.01 x 0.3 - 0.77 = 0.133, and 1.85 x 0.3: no paste reads below the thinner extract */
+    {"1_1_loam_of_little_salt", "0.3 dS/m", "1:1", "loam", BD_OK, false, true, 0.30, 0.555, 1.005,
+     NULL},
     {"pour_through_peat", "2.6 dS/m", "pour-through", "peat-mix", BD_OK, false, true, 1.98, 2.00,
      2.08, NULL},
     {"pour_through_soil", "2.6 dS/m", "pour-through", "loam", BD_OUTSIDE, false, false, 0, 0, 0,
@@ -89,6 +92,8 @@ static void check_card(const struct row *r, const bd_card *card)
     assert_int_equal(is_found(card, "soil.ece_method"), r->is_converted);
     assert_int_equal(bd_card_get(card, "soil.reading") != NULL, r->is_converted);
     assert_int_equal(card->step_count, r->is_converted ? 3 : 0);
+    assert_int_equal(is_assumed(card, "soil.ece_least"),
+                     strcmp(r->name, "1_1_loam_of_little_salt") == 0);
 }
 
 static void check_row(void **state)
