@@ -338,6 +338,10 @@ void bd_bath_judge_solubility(bd_bath *bath, const bd_knowledge *know, bd_card *
 
 /* ---- what falls out, what gasses off ------------------------------------ */
 
+/* How far the model's indices lie off a reference program's, at most: nearer to saturation than
+ * that, clear and cloudy cannot be told apart. */
+static const double index_error = 0.15;
+
 /* Gypsum and brushite cloud a tank while it is used; the others form slowly, as scale. */
 static bool falls_out_at_once(const bd_mineral *m)
 {
@@ -351,14 +355,18 @@ void bd_bath_judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_ca
 
     for (size_t i = 0; i < know->chemistry->mineral_count; i++) {
         const bd_mineral *m = &know->chemistry->minerals[i];
-        bool is_scale = !falls_out_at_once(m);
+        bool is_scale = !falls_out_at_once(m), is_edge;
 
-        if (!saturation.has_index[i] || m->is_information || !m->warn_above.is_known ||
-            !bd_is_over(saturation.index[i], m->warn_above.value.typical))
+        if (!saturation.has_index[i] || m->is_information || !m->warn_above.is_known)
+            continue;
+        is_edge = !bd_is_over(saturation.index[i], m->warn_above.value.typical);
+        if (is_edge && (is_scale || bath->count < 2 ||
+                        saturation.index[i] < m->warn_above.value.typical - index_error))
             continue;
         (void)snprintf(id, sizeof id, "tank.%.24s", m->name);
-        bd_card_find_limit(card, id, is_scale ? BD_CARE : BD_STOP,
+        bd_card_find_limit(card, id, is_scale || is_edge ? BD_CARE : BD_STOP,
                            is_scale          ? W("tank.may_scale")
+                           : is_edge         ? W("tank.at_the_edge")
                            : bath->count > 1 ? W("tank.falls_out")
                                              : W("tank.falls_out_with_water"),
                            BD_ARGS(bd_name(m->title), bd_amount(saturation.index[i], "")),

@@ -23,12 +23,19 @@
 #include "nutrients/cite.h"
 #include "request/label_text.h"
 
-/* Conductivity that a gram of potassium per litre brings along with its partner ions, dS/m:
- * phosphate least, bicarbonate usual, chloride most; chemistry of single salts at 1 g/L. */
-static const bd_range ds_per_m_per_g_k = {2.5, 2.85, 3.6};
+/*
+ * What a milliequivalent of salt in a litre conducts, dS/m.  At infinite dilution the ions of one
+ * equivalent (S cm2: K and NH4 74, Na 50, Cl 76, NO3 71, half SO4 80, HCO3 45, H2PO4 36) add up to
+ * 0.11 dS/m for KH2PO4, 0.12 for KHCO3, 0.13 for NaCl, 0.15 for KCl and NH4Cl; at the 10 to
+ * 25 meq/L of a feed a twelfth less: phosphate at the low end, bicarbonate usual, chloride at the
+ * high end, which bounds nitrate and sulfate too.
+ */
+static const bd_range ds_per_m_per_meq_l = {0.098, 0.111, 0.141};
+/* Milliequivalents in a gram of the element, 1000 x charge / atomic weight: N as NH4 or NO3. */
+static const double k_meq = 25.58, na_meq = 43.50, n_meq = 71.39, cl_meq = 28.21, so4_meq = 62.38;
 static const double wide_range =
     3.0; /* high over low above which a meter is worth more than a table */
-static const bd_nutrient_form k_form = {BD_K, false}, k2o_form = {BD_K, true};
+static const bd_nutrient_form k2o_form = {BD_K, true};
 
 typedef struct feed {
     const bd_knowledge *know;
@@ -45,8 +52,12 @@ typedef struct feed {
     double dilution;  /* 1: undiluted                           */
     double per_bag_l; /* 0: not given                           */
     double rounds;
-    bd_delivery comes;              /* in the whole brew: what comes out [g]  */
-    bd_delivery all;                /* ... as if all came out                 */
+    bd_delivery comes;                /* in the whole brew: what comes out [g]  */
+    bd_delivery all;                  /* ... as if all came out                 */
+    bd_range cations_meq, anions_meq; /* in the whole brew, of what no meter reading is known of */
+    bd_range read_ds_l_per_m;  /* conductivity times litres of liquids whose reading is known */
+    bool has_unread, has_read; /* materials of the one kind and of the other */
+    double least_dilution;     /* that the strength asks for; 1: none         */
     double left_g[BD_PRODUCTS_MAX]; /* of each on one bag each time, by the record; HUGE_VAL */
 } feed;
 
@@ -97,6 +108,48 @@ static bd_status read_mass(feed *f, size_t i)
     return BD_OK;
 }
 
+static bd_range from_grams(bd_range grams, double meq_per_g, double share)
+{
+    return bd_range_scale(grams, meq_per_g * share);
+}
+
+/*
+ * The salt of one material: by the reading in print where it is a liquid that has one, else by its
+ * ions.  Organic nitrogen conducts nothing until it has rotted: in a brew it may all have, at the
+ * high end; given dry it does so over weeks, while the roots take it up.
+ */
+static void add_salt(feed *f, size_t i, const bd_extraction *out)
+{
+    const bd_offer *o = &f->offers.items[i];
+    bd_range comes[BD_NUTRIENT_COUNT], n;
+    double mineral = 1.0 - o->product.nitrogen_share[BD_NITROGEN_ORGANIC];
+
+    if (!f->is_dry && o->product.is_liquid && o->material != NULL &&
+        o->material->ec_ds_per_m.is_known) {
+        bd_range litres = bd_range_scale(f->mass_g[i], 1e-3 / o->product.density_kg_per_l);
+
+        f->read_ds_l_per_m = bd_range_add(f->read_ds_l_per_m,
+                                          bd_range_times(o->material->ec_ds_per_m.value, litres));
+        f->has_read = true;
+        return;
+    }
+    for (int e = 0; e < BD_NUTRIENT_COUNT; e++) {
+        bd_range all = bd_range_times(o->product.share[e], f->mass_g[i]);
+
+        comes[e] = bd_range_times(all, bd_extraction_share(out, (bd_nutrient)e));
+        comes[e].high = all.high * bd_extraction_most(out, (bd_nutrient)e);
+    }
+    n = from_grams(comes[BD_N], n_meq, mineral);
+    if (!f->is_dry)
+        n.high = comes[BD_N].high * n_meq;
+    f->cations_meq = bd_range_add(f->cations_meq, from_grams(comes[BD_K], k_meq, 1.0));
+    f->cations_meq = bd_range_add(f->cations_meq, from_grams(comes[BD_NA], na_meq, 1.0));
+    f->cations_meq = bd_range_add(f->cations_meq, n);
+    f->anions_meq = bd_range_add(f->anions_meq, from_grams(comes[BD_CL], cl_meq, 1.0));
+    f->anions_meq = bd_range_add(f->anions_meq, from_grams(comes[BD_S], so4_meq, 1.0));
+    f->has_unread = true;
+}
+
 /* What comes out of one material and what is in it. */
 static void add_material(feed *f, size_t i)
 {
@@ -108,11 +161,16 @@ static void add_material(feed *f, size_t i)
 
     for (int n = 0; n < BD_NUTRIENT_COUNT; n++) {
         bd_range all = bd_range_times(o->product.share[n], f->mass_g[i]);
-        bd_range share = n == BD_N || n == BD_P ? out.slow : out.potassium;
+        bd_range share = bd_extraction_share(&out, (bd_nutrient)n);
+        double most = bd_extraction_most(&out, (bd_nutrient)n);
 
-        f->all.amount[n] = bd_range_add(f->all.amount[n], all);
+        f->all.amount[n] = bd_range_add(f->all.amount[n], bd_range_scale(all, most));
         f->comes.amount[n] = bd_range_add(f->comes.amount[n], bd_range_times(all, share));
     }
+    add_salt(f, i, &out);
+    if (out.is_lye)
+        bd_card_find(f->card, "feed.lye", BD_NOTE, W("feed.lye"), BD_ARGS(bd_name(o->title)),
+                     "what dissolves at pH 12 to 13, from memory");
     if (out.source != NULL)
         bd_card_assume(
             f->card, "feed.extraction", W("assume.extraction"),
@@ -256,9 +314,9 @@ static double poured_l(const feed *f)
     return f->brew_l * f->dilution;
 }
 
-static void judge_strength(const feed *f)
+static void judge_strength(feed *f)
 {
-    double high = f->all.amount[BD_K].high / poured_l(f), most, least = 1.0;
+    double high = f->all.amount[BD_K].high / poured_l(f), most;
     bd_nutrient n = BD_K;
     size_t count;
     const bd_limit *limits = bd_catalogue_limits(f->know->catalogue, &count);
@@ -278,27 +336,88 @@ static void judge_strength(const feed *f)
         return;
     most = judged.ceiling.most;
     if (most > 0.0 && f->dilution * high > most)
-        least = f->dilution * high / most;
+        f->least_dilution = f->dilution * high / most;
     bd_card_figure(f->card, "feed.dilution.least", W("figure.dilution_least"),
-                   BD_ARGS(bd_amount(least - 1.0, "")), bd_exactly(least), "");
+                   BD_ARGS(bd_amount(f->least_dilution - 1.0, "")), bd_exactly(f->least_dilution),
+                   "");
 }
 
-static void judge_per_area(const feed *f, double k2o_per_litre_high)
+static void show_dilution(const feed *f)
 {
-    bd_ceiling ceiling =
-        bd_ceiling_per_area(f->know->catalogue, BD_USE_SIDEDRESS, BD_K, f->planting.groups);
-    double most_l;
+    if (bd_request_get(f->request, BD_OPT_DILUTE) != NULL)
+        bd_card_figure(f->card, "feed.dilution.given", W("figure.dilution_given"),
+                       BD_ARGS(bd_amount(f->dilution - 1.0, "")), bd_exactly(f->dilution), "");
+}
 
-    if (ceiling.limit == NULL || f->bags.size == NULL || f->is_dry || !(k2o_per_litre_high > 0.0))
+/* The most of the poured feed that one bag may get, and what sets it. */
+typedef struct bound {
+    double litres;
+    const char *by; /* the key of a phrase */
+    char source[BD_CITE_SIZE];
+} bound;
+
+static void tighten(bound *b, double litres, const char *by, const bd_ceiling *c)
+{
+    if (!(litres < b->litres))
         return;
-    most_l = bd_as_form(k2o_form, bd_ceiling_as_element(&ceiling, ceiling.most)) *
-             f->bags.bag.area_m2 / k2o_per_litre_high;
-    bd_card_figure(f->card, "feed.per_bag.most", W("figure.feed_most_per_bag"), BD_NO_ARGS,
-                   bd_exactly(most_l), "L");
-    if (f->per_bag_l > 0.0 && bd_is_over(f->per_bag_l, most_l))
-        bd_card_find_limit(f->card, "limit.feed.per_bag", BD_CARE, W("feed.too_much_per_bag"),
-                           BD_ARGS(bd_amount(f->per_bag_l, "L"), bd_amount(most_l, "L")),
-                           f->per_bag_l, most_l, "L", "common practice, no source");
+    b->litres = litres;
+    b->by = by;
+    if (c == NULL)
+        (void)snprintf(b->source, sizeof b->source, "container capacity of the mix");
+    else
+        (void)bd_cite(c->limit->value.source, c->trust, b->source);
+}
+
+/* A nutrient's ceiling for one dressing, as if all of it came out. */
+static void bound_by_nutrient(const feed *f, bd_nutrient n, const char *by, bound *b)
+{
+    bd_ceiling c = bd_ceiling_per_area(f->know->catalogue, BD_USE_SIDEDRESS, n, f->planting.groups);
+    double g_per_l = f->all.amount[n].high / poured_l(f);
+
+    if (c.limit != NULL && g_per_l > 0.0)
+        tighten(b, bd_ceiling_as_element(&c, c.most) * f->bags.bag.area_m2 / g_per_l, by, &c);
+}
+
+/* Litres of a square metre for each crop, shared by the feedings. */
+static void bound_by_volume(const feed *f, size_t i, bound *b)
+{
+    const bd_offer *o = &f->offers.items[i];
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(f->know->catalogue, &count);
+    bd_ceiling c;
+    double share;
+
+    if (o->material == NULL || !o->product.is_liquid)
+        return;
+    c = bd_ceiling_find(limits, count,
+                        &(bd_ceiling_query){.material = o->material->name,
+                                            .use = BD_USE_SIDEDRESS,
+                                            .of = BD_LIMIT_VOLUME_PER_AREA,
+                                            .groups = f->planting.groups});
+    share = f->mass_g[i].high / (1000.0 * o->product.density_kg_per_l) / poured_l(f);
+    if (c.limit != NULL && share > 0.0)
+        tighten(b, c.most * f->bags.bag.area_m2 / f->rounds / share, W("feed.bound_volume"), &c);
+}
+
+static void judge_per_bag(const feed *f)
+{
+    bound b = {.litres = HUGE_VAL};
+
+    if (f->bags.size == NULL)
+        return;
+    bound_by_nutrient(f, BD_K, W("feed.bound_k"), &b);
+    bound_by_nutrient(f, BD_N, W("feed.bound_n"), &b);
+    for (size_t i = 0; i < f->offers.count; i++)
+        bound_by_volume(f, i, &b);
+    tighten(&b, f->bags.bag.volume_l * f->bags.medium->container_capacity.value.typical,
+            W("feed.bound_water"), NULL);
+    bd_card_figure(f->card, "feed.per_bag.most", W("figure.feed_most_per_bag"),
+                   BD_ARGS(bd_words_arg(b.by)), bd_exactly(b.litres), "L");
+    if (f->per_bag_l > 0.0 && bd_is_over(f->per_bag_l, b.litres))
+        bd_card_find_limit(
+            f->card, "limit.feed.per_bag", BD_CARE, W("feed.too_much_per_bag"),
+            BD_ARGS(bd_amount(f->per_bag_l, "L"), bd_amount(b.litres, "L"), bd_words_arg(b.by)),
+            f->per_bag_l, b.litres, "L", b.source);
 }
 
 static bool has_rate_of_its_own(const bd_material *m)
@@ -314,7 +433,7 @@ static void judge_dry_nutrient(const feed *f, bd_nutrient n, const char *id)
         .unit = "g/m2",
         .ceiling = bd_ceiling_per_area(f->know->catalogue, BD_USE_SIDEDRESS, n, f->planting.groups),
         .soft_key = W("guard.over_soft_ceiling"), /* a leaf gives it slowly */
-                        .is_silent_when_unknown = true};
+        .is_silent_when_unknown = true};
 
     if (judged.ceiling.limit == NULL || !(f->all.amount[n].high > 0.0))
         return;
@@ -342,16 +461,19 @@ static void judge_dry(const feed *f)
 
 static void judge_volume(const feed *f)
 {
-    double needed = f->per_bag_l * f->bags.count;
+    double needed = f->per_bag_l * f->bags.count, thinned = f->brew_l * f->least_dilution;
+    bool is_enough_thinned = !bd_is_over(needed, thinned);
 
     if (f->is_dry || !(f->per_bag_l > 0.0))
         return;
     bd_card_figure(f->card, "feed.volume_needed", W("figure.feed_volume_needed"),
                    BD_ARGS(bd_count(f->bags.count)), bd_exactly(needed), "L");
     if (bd_is_over(needed, poured_l(f)))
-        bd_card_find_limit(f->card, "feed.volume", BD_CARE, W("feed.not_enough"),
-                           BD_ARGS(bd_amount(needed, "L"), bd_amount(poured_l(f), "L")), needed,
-                           poured_l(f), "L", "");
+        bd_card_find_limit(
+            f->card, "feed.volume", is_enough_thinned ? BD_NOTE : BD_CARE,
+            is_enough_thinned ? W("feed.enough_when_thinned") : W("feed.not_enough"),
+            BD_ARGS(bd_amount(needed, "L"), bd_amount(poured_l(f), "L"), bd_amount(thinned, "L")),
+            needed, is_enough_thinned ? thinned : poured_l(f), "L", "");
 }
 
 static void tell_spread(const feed *f)
@@ -546,7 +668,23 @@ static bd_status show_need(const feed *f)
     return status;
 }
 
-/* Salt of one feeding in one bag, from the meter if there is one, else from the potassium. */
+/* Conductivity times litres of the whole brew, each ion with a partner: what there is more of. */
+static bd_range salt_of_all(const feed *f)
+{
+    bd_range meq = bd_range_of(fmax(f->cations_meq.low, f->anions_meq.low),
+                               fmax(f->cations_meq.typical, f->anions_meq.typical),
+                               fmax(f->cations_meq.high, f->anions_meq.high));
+
+    if (f->has_unread)
+        bd_card_assume(f->card, "soil.load", W("assume.load_from_ions"), BD_NO_ARGS, NULL, "",
+                       "conductivity of single salts, worked out");
+    if (f->has_read)
+        bd_card_assume(f->card, "soil.load_read", W("assume.load_from_ec"), BD_NO_ARGS, NULL, "",
+                       "the material's ec in homemade.json");
+    return bd_range_add(f->read_ds_l_per_m, bd_range_times(meq, ds_per_m_per_meq_l));
+}
+
+/* Salt of one feeding in one bag, from the meter if there is one, else from what is in it. */
 static bd_status show_roots(const feed *f)
 {
     const bd_value *ec = bd_request_get(f->request, BD_OPT_EC);
@@ -557,12 +695,7 @@ static bd_status show_roots(const feed *f)
     if (ec != NULL && !f->is_dry) {
         load = bd_range_scale(ec->number, f->per_bag_l / f->dilution);
     } else {
-        load = bd_range_scale(bd_range_of(f->comes.amount[BD_K].low, f->comes.amount[BD_K].typical,
-                                          f->all.amount[BD_K].high),
-                              bag_share(f));
-        load = bd_range_times(load, ds_per_m_per_g_k);
-        bd_card_assume(f->card, "soil.load", W("assume.load_from_k"), BD_NO_ARGS, NULL, "",
-                       "conductivity of single potassium salts, worked out");
+        load = bd_range_scale(salt_of_all(f), bag_share(f));
     }
     return bd_roots_show_load(f->know, f->request, &f->planting, &f->bags, load, f->rounds,
                               f->is_dry ? 0.0 : f->per_bag_l, f->card, f->err);
@@ -626,7 +759,7 @@ static bd_status read_feed(feed *f)
 bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_card *card,
                       bd_error *err)
 {
-    feed f = {.know = know, .request = request, .card = card, .err = err};
+    feed f = {.know = know, .request = request, .card = card, .err = err, .least_dilution = 1.0};
     bd_handling handling = {.is_soil = true, .is_homemade = true};
     bd_status status = read_feed(&f);
 
@@ -637,8 +770,8 @@ bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_ca
                           bd_count(f.bags.count)));
     if (!f.is_dry) {
         judge_strength(&f);
-        judge_per_area(&f, bd_as_form(k2o_form, bd_as_element(k_form, f.all.amount[BD_K].high)) /
-                               poured_l(&f));
+        show_dilution(&f);
+        judge_per_bag(&f);
     } else {
         judge_dry(&f);
     }

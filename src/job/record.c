@@ -89,9 +89,8 @@ static void give(const bd_offer *o, bd_preparation preparation, bd_entry *e)
         bd_range all = bd_range_scale(o->product.share[n], e->g_per_bag);
         bd_range share = bd_extraction_share(&out, (bd_nutrient)n);
 
-        e->gives_g_per_bag[n] =
-            bd_range_of(all.low * share.low, all.typical * share.typical,
-                        all.high * bd_extraction_most(&out, (bd_nutrient)n));
+        e->gives_g_per_bag[n] = bd_range_of(all.low * share.low, all.typical * share.typical,
+                                            all.high * bd_extraction_most(&out, (bd_nutrient)n));
     }
 }
 

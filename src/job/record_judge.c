@@ -266,7 +266,10 @@ static void judge_nutrient(const bd_knowledge *know, const bd_record_sum *sum,
     scale = bd_as_form(c.limit->nutrient, 1.0) / bags->area_m2;
     is_over = bd_is_over((given + more) * scale, c.most);
     stops = is_over && can_stop(&c, doses, count, n);
-    bd_card_find_limit(card, "record.year", stops ? BD_STOP : is_over ? BD_CARE : BD_NOTE,
+    bd_card_find_limit(card, "record.year",
+                       stops     ? BD_STOP
+                       : is_over ? BD_CARE
+                                 : BD_NOTE,
                        c.is_never ? W("record.year_never")
                        : is_over  ? W("record.year_over")
                                   : W("record.year_within"),

@@ -24,7 +24,7 @@ typedef struct left {
     bd_error *err;
     bd_record_query query;
     bd_record_bags bags;
-    bd_record_sum sum;     /* all that was given              */
+    bd_record_sum sum;      /* all that was given              */
     bd_record_sum to_roots; /* of it what counts towards a need */
     bool is_needed[BD_NUTRIENT_COUNT];
     bd_range left_g_per_bag[BD_NUTRIENT_COUNT]; /* ELEMENT */

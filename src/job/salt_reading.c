@@ -174,8 +174,7 @@ bd_status bd_salt_reading(const bd_knowledge *know, const bd_request *request,
     if (status != BD_OK)
         return status;
     *out = no_lower_than_read(
-        method,
-        bd_range_of(c.low.ds_per_m.low, c.typical.ds_per_m.typical, c.high.ds_per_m.high),
+        method, bd_range_of(c.low.ds_per_m.low, c.typical.ds_per_m.typical, c.high.ds_per_m.high),
         reading->number, card);
     show_spread(&c, method, medium, reading->number, *out, card);
     return BD_OK;

@@ -5,7 +5,8 @@
 
 #include "model/salt_response.h"
 
-static const double nothing = 1e-6; /* grams and money that are rounding, not amounts */
+static const double nothing = 1e-6;     /* grams and money that are rounding, not amounts */
+static const double last_bits_g = 1e-9; /* what a sum of doubles leaves over */
 /* For crops without a published threshold: no bag comes near it. */
 static const double any_ece_ds_per_m = 1e3;
 
@@ -202,6 +203,10 @@ static bd_status close_account(const bd_season *s, bd_season_group *g)
 
     if (bd_account_close(&g->account, g->rounds.gives, g->shortfall, g->surplus, &e) != BD_OK)
         return bd_season_fail(s, g, NULL, &e);
+    for (int n = 0; n < BD_NPK_COUNT; n++) {
+        g->shortfall[n] = g->shortfall[n] < last_bits_g ? 0.0 : g->shortfall[n];
+        g->surplus[n] = g->surplus[n] < last_bits_g ? 0.0 : g->surplus[n];
+    }
     return BD_OK;
 }
 

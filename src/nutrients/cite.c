@@ -14,5 +14,8 @@ char *bd_cite(const char *source, bd_trust trust, char buffer[BD_CITE_SIZE])
 
 char *bd_cite_fact(const bd_fact *fact, char buffer[BD_CITE_SIZE])
 {
-    return bd_cite(fact->source, fact->trust_typical, buffer);
+    bd_trust weakest =
+        bd_trust_weaker(fact->trust_typical, bd_trust_weaker(fact->trust_low, fact->trust_high));
+
+    return bd_cite(fact->source, weakest, buffer);
 }

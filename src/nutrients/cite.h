@@ -16,7 +16,7 @@ enum { BD_CITE_SIZE = 160 };
  */
 char *bd_cite(const char *source, bd_trust trust, char buffer[BD_CITE_SIZE]);
 
-/* The same for a fact, by its typical value. */
+/* The same for a fact, no better than the weakest of its three values. */
 char *bd_cite_fact(const bd_fact *fact, char buffer[BD_CITE_SIZE]);
 
 /* The weaker of two. */

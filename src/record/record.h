@@ -205,11 +205,11 @@ typedef struct bd_record_query {
 typedef struct bd_record_sum {
     /* On one bag, as if every bag had had each of the givings.  For "enough?" take .low,
      * for "too much?" .high. */
-    bd_range gives_g_per_bag[BD_NUTRIENT_COUNT]; /* ELEMENT */
+    bd_range gives_g_per_bag[BD_NUTRIENT_COUNT];   /* ELEMENT */
     bd_range sprayed_g_per_bag[BD_NUTRIENT_COUNT]; /* of that, onto leaves */
-    double product_g_per_bag;                    /* of what was given, harvests left out */
-    double liquid_l_per_bag;                     /* of what was given, plain water left out */
-    double water_l_per_bag;                      /* of plain water */
+    double product_g_per_bag;                      /* of what was given, harvests left out */
+    double liquid_l_per_bag;                       /* of what was given, plain water left out */
+    double water_l_per_bag;                        /* of plain water */
     double harvest_g_per_bag;
     bd_range gives_g[BD_NUTRIENT_COUNT]; /* on all bags together */
     double product_g, harvest_g;         /* on, and from, all bags together */

@@ -10,10 +10,11 @@
  *     WMA85   Weights and Measures Act 1985 (UK), section 1 and Schedule 1
  *     NSWH    New South Wales Health, metric cup and spoon sizes
  *     PNW     Pacific Northwest extension, 3785 mL to the US gallon
- *     DEFRA   Defra archive, Nitrate Vulnerable Zone guidance, N max worksheet, step 1
+ *     DEFRA   Defra archive, Nitrate Vulnerable Zone guidance, N max worksheet, step 1 (WE-075)
  *     NMSU    R. Flynn, New Mexico State University Cooperative Extension, "Determining
- *             Amounts of Fertilizer for Small Areas", table 1
+ *             Amounts of Fertilizer for Small Areas", table 1 (WE-076)
  *     PEACE   D. Leonard, Peace Corps, "Soils, Crops and Fertilizer Use", 1986, chapter 9
+ *             (WE-077)
  */
 #include "support/cmocka_all.h"
 

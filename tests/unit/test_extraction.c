@@ -88,11 +88,11 @@ static void a_lye_keeps_its_lime(void **state)
         bd_nutrient nutrient;
         double typical, most;
     } shares[] = {
-        {&ash, BD_SOAK, BD_K, 0.7, 1.0},   {&ash, BD_SOAK, BD_NA, 0.7, 1.0},
-        {&ash, BD_SOAK, BD_B, 0.7, 1.0},   {&ash, BD_SOAK, BD_CA, 0.0, 0.0},
-        {&ash, BD_BOIL, BD_MG, 0.0, 0.0},  {&ash, BD_FERMENT, BD_P, 0.0, 0.0},
-        {&ash, BD_POWDER, BD_P, 0.0, 0.0}, {&ash, BD_DRY, BD_CA, 1.0, 1.0},
-        {&ash, BD_DRY, BD_P, 1.0, 1.0},    {&leaf, BD_FERMENT, BD_CA, 0.7, 1.0},
+        {&ash, BD_SOAK, BD_K, 0.7, 1.0},     {&ash, BD_SOAK, BD_NA, 0.7, 1.0},
+        {&ash, BD_SOAK, BD_B, 0.7, 1.0},     {&ash, BD_SOAK, BD_CA, 0.0, 0.0},
+        {&ash, BD_BOIL, BD_MG, 0.0, 0.0},    {&ash, BD_FERMENT, BD_P, 0.0, 0.0},
+        {&ash, BD_POWDER, BD_P, 0.0, 0.0},   {&ash, BD_DRY, BD_CA, 1.0, 1.0},
+        {&ash, BD_DRY, BD_P, 1.0, 1.0},      {&leaf, BD_FERMENT, BD_CA, 0.7, 1.0},
         {&leaf, BD_FERMENT, BD_P, 0.4, 1.0},
     };
 
