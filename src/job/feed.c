@@ -356,16 +356,13 @@ typedef struct bound {
     char source[BD_CITE_SIZE];
 } bound;
 
-static void tighten(bound *b, double litres, const char *by, const bd_ceiling *c)
+static void tighten(bound *b, double litres, const char *by, const char *source, bd_trust trust)
 {
     if (!(litres < b->litres))
         return;
     b->litres = litres;
     b->by = by;
-    if (c == NULL)
-        (void)snprintf(b->source, sizeof b->source, "container capacity of the mix");
-    else
-        (void)bd_cite(c->limit->value.source, c->trust, b->source);
+    (void)bd_cite(source, trust, b->source);
 }
 
 /* A nutrient's ceiling for one dressing, as if all of it came out. */
@@ -375,7 +372,8 @@ static void bound_by_nutrient(const feed *f, bd_nutrient n, const char *by, boun
     double g_per_l = f->all.amount[n].high / poured_l(f);
 
     if (c.limit != NULL && g_per_l > 0.0)
-        tighten(b, bd_ceiling_as_element(&c, c.most) * f->bags.bag.area_m2 / g_per_l, by, &c);
+        tighten(b, bd_ceiling_as_element(&c, c.most) * f->bags.bag.area_m2 / g_per_l, by,
+                c.limit->value.source, c.trust);
 }
 
 /* Litres of a square metre for each crop, shared by the feedings. */
@@ -396,21 +394,24 @@ static void bound_by_volume(const feed *f, size_t i, bound *b)
                                             .groups = f->planting.groups});
     share = f->mass_g[i].high / (1000.0 * o->product.density_kg_per_l) / poured_l(f);
     if (c.limit != NULL && share > 0.0)
-        tighten(b, c.most * f->bags.bag.area_m2 / f->rounds / share, W("feed.bound_volume"), &c);
+        tighten(b, c.most * f->bags.bag.area_m2 / f->rounds / share, W("feed.bound_volume"),
+                c.limit->value.source, c.trust);
 }
 
 static void judge_per_bag(const feed *f)
 {
     bound b = {.litres = HUGE_VAL};
+    const bd_fact *holds;
 
     if (f->bags.size == NULL)
         return;
+    holds = &f->bags.medium->container_capacity;
     bound_by_nutrient(f, BD_K, W("feed.bound_k"), &b);
     bound_by_nutrient(f, BD_N, W("feed.bound_n"), &b);
     for (size_t i = 0; i < f->offers.count; i++)
         bound_by_volume(f, i, &b);
-    tighten(&b, f->bags.bag.volume_l * f->bags.medium->container_capacity.value.typical,
-            W("feed.bound_water"), NULL);
+    tighten(&b, f->bags.bag.volume_l * holds->value.typical, W("feed.bound_water"), holds->source,
+            holds->trust_typical);
     bd_card_figure(f->card, "feed.per_bag.most", W("figure.feed_most_per_bag"),
                    BD_ARGS(bd_words_arg(b.by)), bd_exactly(b.litres), "L");
     if (f->per_bag_l > 0.0 && bd_is_over(f->per_bag_l, b.litres))

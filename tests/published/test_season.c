@@ -363,7 +363,8 @@ static void test_water_by_stage(void **state)
                                .eto_mm_per_d = {4.0, 4.0, 4.0},
                                .area_m2 = 1.0,
                                .store_l = 10.0,
-                               .usable_share = 0.5};
+                               .usable_share = 0.5,
+                               .young_share = 1.0};
         bd_watering w;
 
         for (int s = 0; s < BD_STAGES; s++)
