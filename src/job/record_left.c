@@ -2,8 +2,9 @@
  * What may still be given to one bag of a group: the need of the season less the
  * record, the sprays of the season, and ceilings on a year.
  *
- * Figures: nutrient.<form>.given_per_bag and nutrient.<form>.left_per_bag, both
- * as element and as oxide; left.share, what was given of the need, of the first
+ * Figures: nutrient.<form>.given_per_bag (sprays apart, as .sprayed_per_bag, for
+ * they meet no need) and nutrient.<form>.left_per_bag, all as element and as
+ * oxide; left.share, what was given of the need, of the first
  * target; left.<material>.per_bag, the most of a --material that goes into what
  * is left.
  */

@@ -47,6 +47,7 @@ typedef struct bd_season_group {
     bool is_over;
     bd_watering watering;
     bd_record_sum given; /* from sowing until today */
+    bd_record_sum fed;   /* the same without sprays, which supplement and do not feed */
     bd_range read_ece;   /* of the mix: a reading turned into ECe, else what its parts bring,
                             else a fresh mix's [dS/m] */
 

@@ -432,7 +432,7 @@ static bd_status credit_feeds(const bd_season *s, bd_season_group *g)
 
 static void credit_given(const bd_season *s, bd_season_group *g)
 {
-    bd_npk amount = npk_of(g->given.gives_g_per_bag);
+    bd_npk amount = npk_of(g->fed.gives_g_per_bag);
 
     add_credit(g, BD_CREDIT_GIVEN, "record", &amount);
     if (g->given.unknown > 0)
@@ -450,7 +450,8 @@ static void credit_year_before(const bd_season *s, bd_season_group *g)
                                                     "carry-potash"};
     bd_record_query query = {.group = g->garden->name,
                              .from_day = g->garden->sown - DAYS_OF_A_YEAR,
-                             .to_day = g->garden->sown - 1};
+                             .to_day = g->garden->sown - 1,
+                             .without_sprays = true};
     bd_record_sum before;
     bd_npk amount;
 

@@ -249,7 +249,7 @@ static void set_interval(const bd_season *s, bd_season_group *g)
     double days = g->is_dissolved
                       ? bd_catalogue_practice(s->know->catalogue, "weekly-feed-gap")->value.typical
                       : figure(s, "feed-interval");
-    const bd_entry *last = g->given.last;
+    const bd_entry *last = g->fed.last;
 
     g->order.interval_days = clamp(days, 1, g->season_days);
     if (last != NULL)

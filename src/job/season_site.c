@@ -348,6 +348,9 @@ static void sum_record(const bd_season *s, bd_season_group *g)
         .group = g->garden->name, .from_day = g->garden->sown, .to_day = s->request->today};
 
     bd_record_sum_of(s->records, &query, &g->given);
+    query.without_sprays = true;
+    bd_record_sum_of(s->records, &query, &g->fed);
+    query.without_sprays = false;
     query.to_day++; /* it may be tomorrow where the other grower wrote */
     bd_record_tell_last(s->records, &query, s->request->today, "", s->card);
 }

@@ -220,7 +220,7 @@ static const scenario scenarios[] = {
      BD_NOTE,
      {STEP("work.converted"), STEP("work.factor"), STEP("work.factor_times")}},
     {"work/convert_a_temperature", {"convert", "77 F", "C"}, BD_NOTE, {STEP("work.affine")}},
-    /* What sets the most of a feed on one bag, 0.1257 m2: N of 5 g/m2 at 9 g in a litre of urine. */
+    /* What sets the most of a feed on one bag, 0.1257 m2: N of 5 g/m2, 9 g in a litre of urine. */
     {"feed/nitrogen_sets_the_most",
      {"feed", "--material", "urine", "--mass", "5L", "--brew", "20L", "--per-bag", "0.5L", BAG,
       "--crop", "tomato", "--stored", "190d", "--days-left", "60d"},

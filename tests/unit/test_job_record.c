@@ -122,6 +122,14 @@ static const bd_finding *finding_of(const bd_card *card, const char *id)
     return NULL;
 }
 
+static const bd_finding *finding_that_says(const bd_card *card, const char *key)
+{
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].line.key, key) == 0)
+            return &card->findings[i];
+    return NULL;
+}
+
 static const bd_table *table_of(const bd_card *card, const char *id)
 {
     for (size_t i = 0; i < card->table_count; i++)
@@ -159,7 +167,19 @@ static const char last_year[] =
 
 /* ---- the job ---- */
 
-typedef enum look { END, FIGURE, NO_FIGURE, STOP, CARE, NOTE, SILENT, ROWS, LINES, HOLDS } look;
+typedef enum look {
+    END,
+    FIGURE,
+    NO_FIGURE,
+    STOP,
+    CARE,
+    NOTE,
+    SAYS, /* a finding by the key of its sentence; value: its level */
+    SILENT,
+    ROWS,
+    LINES,
+    HOLDS
+} look;
 
 static const struct scenario {
     const char *name, *before; /* NULL: there is no file */
@@ -593,6 +613,15 @@ static const struct scenario {
       {STOP, "limit.season.B", 0.045, 1e-3},
       {NO_FIGURE, "product.per_bag", 0, 0},
       {FIGURE, "product.per_bag.permitted", 0, 0}}},
+    /* 4 g of ash bring 6 mg of boron along: too little to stop, enough to be told */
+    {"feed/boron_that_rides_along_on_beans",
+     "",
+     {"feed", "--group", "beets", "--material", "wood-ash-hardwood", "--mass", "4g",
+      "--preparation", "dry", "--bag-size", "round 40cm x 35cm", "--crop", "bush-bean",
+      "--medium-ph", "6"},
+     BD_OK,
+     NULL,
+     {{SAYS, "record.year_never", BD_CARE, 0}, {FIGURE, "product.per_bag", 4, 1e-9}}},
     {"sidedress/somebody_fed_this_week",
      unknown_feed,
      {"sidedress", "--group", "beets", "--material", "potassium-sulfate", "--target",
@@ -634,6 +663,11 @@ static void check_one(const bd_card *card, const struct scenario *s, size_t i)
                                                                      : BD_NOTE);
         if (finding->has_value)
             assert_close(finding->value, s->checks[i].value, s->checks[i].tolerance);
+        break;
+    case SAYS:
+        finding = finding_that_says(card, id);
+        assert_non_null(finding);
+        assert_int_equal(finding->level, (int)s->checks[i].value);
         break;
     case SILENT:
         assert_null(finding);
