@@ -111,8 +111,13 @@ demo: build/bagdose ## the whole job on the files of examples/
 
 check: check-layers check-words check-unit check-command check-data check-docs check-kill check-calendar ## all quick tests (under three minutes)
 
-check-unit: $(UNIT) $(PUBLISHED) ## unit tests and the checks against published figures
-	@bad=0; for t in $(UNIT) $(PUBLISHED); do $$t || bad=1; done; exit $$bad
+# A locale with a decimal comma, for the tests that it must change nothing; they skip without it.
+LOCALE := build/locale/de_DE.UTF-8
+$(LOCALE):
+	@mkdir -p $(@D); localedef -i de_DE -f UTF-8 $@ || mkdir -p $@
+
+check-unit: $(UNIT) $(PUBLISHED) $(LOCALE) ## unit tests and the checks against published figures
+	@bad=0; export LOCPATH=$(CURDIR)/build/locale; for t in $(UNIT) $(PUBLISHED); do $$t || bad=1; done; exit $$bad
 
 all-tests: $(UNIT) $(PUBLISHED)
 
@@ -208,7 +213,7 @@ uninstall:
 
 # Packages by goal: what is there is skipped, so that it works without a network afterwards.
 NEEDS_all   := libjansson-dev
-NEEDS_check := libcmocka-dev units openbabel python3-jsonschema python3-icalendar
+NEEDS_check := libcmocka-dev locales units openbabel python3-jsonschema python3-icalendar
 NEEDS_lint  := clang clang-format clang-tidy cppcheck
 NEEDS_check-valgrind := valgrind
 NEEDS_check-long := valgrind $(NEEDS_check)
