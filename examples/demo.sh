@@ -9,7 +9,7 @@ failed=0
 for job in "$here"/*.job; do
     want=$(sed -n 's/^# ends in: //p' "$job")
     printf '\n======== bagdose @%s\n' "$job"
-    grep -E '^# ' "$job" | grep -v '^# ends in' | sed 's/^# /         /'
+    grep -E '^# ' "$job" | grep -v '^# ends in' | sed 's/^# //' | fold -s -w 70 | sed 's/^/         /'
     printf '\n'
     "$BAGDOSE" "@$job"
     status=$?
