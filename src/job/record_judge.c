@@ -263,6 +263,8 @@ static void judge_nutrient(const bd_knowledge *know, const bd_record_sum *sum,
         more += doses[i].gives_g_per_bag[n].high * doses[i].times;
     if (c.limit == NULL || !(bags->area_m2 > 0.0) || !(more > 0.0))
         return;
+    if (c.is_borrowed && !bd_trust_can_stop(c.trust))
+        return; /* another crop's habit of a season says nothing of this one */
     scale = bd_as_form(c.limit->nutrient, 1.0) / bags->area_m2;
     is_over = bd_is_over((given + more) * scale, c.most);
     stops = is_over && can_stop(&c, doses, count, n);
