@@ -451,11 +451,27 @@ static void tell_film(const weather *w)
                        bd_cite_fact(film, source));
 }
 
+/* What was said of the air, so that the card can be read without the command line. */
+static void show_given(const weather *w)
+{
+    const bd_value *wind = given(w, BD_OPT_WIND);
+
+    bd_card_figure(w->card, "air.temperature", W("figure.air_temperature"), BD_NO_ARGS,
+                   bd_exactly(w->air.temperature_degc), "degC");
+    if (w->has_humidity)
+        bd_card_figure(w->card, "air.humidity", W("figure.air_humidity"), BD_NO_ARGS,
+                       bd_exactly(PERCENT * w->air.humidity), "%");
+    if (wind != NULL)
+        bd_card_figure(w->card, "air.wind", W("figure.air_wind"), BD_NO_ARGS,
+                       bd_range_scale(wind->number, KM_H_PER_M_S), "km/h");
+}
+
 static void show_air(const weather *w)
 {
     const bd_air_state *a = &w->state;
     char source[BD_CITE_SIZE];
 
+    show_given(w);
     if (!w->has_state)
         return;
     bd_card_figure(w->card, "air.wet_bulb", W("figure.wet_bulb"), BD_NO_ARGS,
