@@ -277,7 +277,7 @@ static bd_status choose_more(const bd_season *s, bd_season_group *g, unsigned se
                              const double wanted[BD_NPK_COUNT])
 {
     double most[BD_NPK_COUNT];
-    bd_shelf_choice more;
+    bd_shelf_choice more = {.g = {0.0}};
     bd_status status;
 
     set_most(s, g, most);
