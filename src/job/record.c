@@ -316,7 +316,8 @@ static void tell_absurd(const job *j, const bd_entry *e)
         m = NULL;
     is_homemade = e->use == BD_RECORD_FEED || (m != NULL && m->kind == BD_HOMEMADE);
     is_slow = is_homemade && m != NULL && m->nitrogen_share[BD_NITROGEN_ORGANIC] > 0.5;
-    is_liquid = m != NULL && m->form == BD_LIQUID;
+    is_liquid = bd_product_get(j->request, 0, BD_OPT_DENSITY) != NULL ||
+                (m != NULL && m->form == BD_LIQUID);
     if ((!is_homemade && !is_liquid && bd_is_over(e->g_per_bag, most_dry_g_per_bag)) ||
         bd_is_over(k, most_n_or_k_g_per_bag) || (!is_slow && bd_is_over(n, most_n_or_k_g_per_bag)))
         bd_card_find(j->card, "record.absurd", BD_CARE, W("record.absurd"),

@@ -356,7 +356,7 @@ bd_status bd_record_judge(const bd_knowledge *know, const bd_request *r, const b
     status = bd_record_load(path, &records, err);
     if (status == BD_OK) {
         bd_record_tell_state(&records, path, card);
-        (void)bd_record_tell_group(&records, query.group, BD_NOTE, card);
+        (void)bd_record_tell_group(&records, query.group, BD_CARE, card);
         bd_record_tell_last(&records, &query, r->today, who == NULL ? "" : who->text, card);
         judge_all(know, &records, &query, r->today, bags, doses, count, card);
     }

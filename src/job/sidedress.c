@@ -269,27 +269,66 @@ static double label_in(const dressing *d, bd_kind kind)
     return label != NULL && label->kind == kind ? label->number.typical : 0.0;
 }
 
-/* A limit on a nutrient per area of the bag's mouth, whatever the product, at one dressing or, for
- * boron, in the season: that is how they are in print. */
-static void judge_nutrient_per_area(dressing *d, bd_nutrient n, const char *id, bd_use use)
+/* A nutrient of the dose over an area against a ceiling on it. */
+static void judge_nutrient(dressing *d, const char *id, const bd_ceiling *ceiling, double area_m2,
+                           const char *soft_key)
 {
-    double share, area = d->bags.bag.area_m2;
-    bd_ceiling ceiling = bd_ceiling_per_area(d->know->catalogue, use, n, d->planting.groups);
-    bd_nutrient_form form;
-    bd_judged judged;
+    bd_nutrient_form form = ceiling->limit->nutrient;
+    double share = bd_product_share(&d->offer->product, form).high;
+    bd_judged judged = {.id = id,
+                        .name = bd_nutrient_form_name(form),
+                        .value = d->per_bag.high * share / area_m2,
+                        .unit = "g/m2",
+                        .soft_key = soft_key,
+                        .ceiling = *ceiling};
 
-    if (ceiling.limit == NULL || !bd_product_holds(&d->offer->product, n))
+    d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * area_m2 / share);
+}
+
+/* A limit on a nutrient per area of the bag's mouth at one dressing, whatever the product.  They
+ * are in print for dry dressings: what is dissolved is spread through the mix, and only cared for.
+ */
+static void judge_nutrient_per_area(dressing *d, bd_nutrient n, const char *id)
+{
+    bd_ceiling ceiling =
+        bd_ceiling_per_area(d->know->catalogue, BD_USE_SIDEDRESS, n, d->planting.groups);
+
+    if (ceiling.limit != NULL && bd_product_holds(&d->offer->product, n))
+        judge_nutrient(d, id, &ceiling, d->bags.bag.area_m2,
+                       d->per_bag_volume == NULL ? NULL : W("guard.over_soft_ceiling"));
+}
+
+static bool is_given_for_boron(const dressing *d)
+{
+    const double trace = 0.05; /* of a compound; a boron salt holds more */
+    const bd_material *m = d->offer->material;
+
+    if (m != NULL)
+        return bd_material_has(m, BD_TRAIT_BORON);
+    return d->offer->product.share[BD_B].high > trace;
+}
+
+/* Boron in a season, however it is given: little is too much.  Without a size only what is too much
+ * for the largest bag shows. */
+static void judge_boron(dressing *d)
+{
+    bd_ceiling ceiling =
+        bd_ceiling_per_area(d->know->catalogue, BD_USE_SEASON, BD_B, d->planting.groups);
+    double top = bd_catalogue_practice(d->know->catalogue, "largest-bag-top")->value.typical;
+    double area = (d->bags.size == NULL ? top : d->bags.bag.area_m2) / d->rounds;
+    double rate = d->per_bag.high * d->offer->product.share[BD_B].high / area;
+    char source[BD_CITE_SIZE];
+
+    if (ceiling.limit == NULL || !(rate > 0.0))
         return;
-    form = ceiling.limit->nutrient;
-    share = bd_product_share(&d->offer->product, form).high;
-    if (use == BD_USE_SEASON)
-        area /= d->rounds;
-    judged = (bd_judged){.id = id,
-                         .name = bd_nutrient_form_name(form),
-                         .value = d->per_bag.high * share / area,
-                         .unit = "g/m2",
-                         .ceiling = ceiling};
-    d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * area / share);
+    if (ceiling.is_never && !is_given_for_boron(d))
+        bd_card_find(d->card, "limit.season.B", BD_CARE, W("sidedress.brings_boron"),
+                     BD_ARGS(bd_name(d->offer->title), bd_name(ceiling.limit->crop_title)),
+                     bd_cite(ceiling.limit->value.source, ceiling.trust, source));
+    else if (d->bags.size != NULL || bd_is_over(rate, ceiling.most)) {
+        judge_nutrient(d, "limit.season.B", &ceiling, area, NULL);
+        d->is_for_no_bag |= d->bags.size == NULL;
+    }
 }
 
 /* A slip of the hand shows without the bag: five times too much for the largest there is. */
@@ -305,8 +344,10 @@ static void judge_without_size(dressing *d, const char *material)
     const bd_fact *top = bd_catalogue_practice(d->know->catalogue, "largest-bag-top");
     double rate = d->per_bag.high / top->value.typical;
 
-    d->is_for_no_bag = ceiling.limit != NULL && bd_is_far_over(rate, ceiling.most);
-    if (d->is_for_no_bag)
+    bool is_for_no_bag = ceiling.limit != NULL && bd_is_far_over(rate, ceiling.most);
+
+    d->is_for_no_bag |= is_for_no_bag;
+    if (is_for_no_bag)
         bd_card_find_limit(d->card, "limit.sidedress", BD_STOP, W("sidedress.far_over_for_any_bag"),
                            BD_ARGS(bd_name(d->offer->title), bd_amount(top->value.typical, "m2")),
                            rate, ceiling.most, "g/m2", "common practice, no source");
@@ -330,9 +371,6 @@ static void judge_dry(dressing *d)
                             false);
 
         d->permitted = fmin(d->permitted, most * area);
-        judge_nutrient_per_area(d, BD_N, "limit.sidedress.N", BD_USE_SIDEDRESS);
-        judge_nutrient_per_area(d, BD_K, "limit.sidedress.K2O", BD_USE_SIDEDRESS);
-        judge_nutrient_per_area(d, BD_B, "limit.season.B", BD_USE_SEASON);
         has_judged = true;
     }
     if (plants > 0.0) {
@@ -448,6 +486,11 @@ static bd_status judge_dose(dressing *d)
         status = judge_dissolved(d);
     else
         judge_dry(d);
+    if (d->bags.size != NULL) {
+        judge_nutrient_per_area(d, BD_N, "limit.sidedress.N");
+        judge_nutrient_per_area(d, BD_K, "limit.sidedress.K2O");
+    }
+    judge_boron(d);
     judge_homemade(d);
     if (status != BD_OK)
         return status;

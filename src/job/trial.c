@@ -41,7 +41,8 @@ static double cut_down(double x)
     return floor(x / step) * step;
 }
 
-/* A strength or a rate over its ceiling; conductivity and yield do not follow the dose in step. */
+/* A strength, a rate or the rise of salt over its ceiling: what follows the dose in step.  Yield
+ * and the conductivity of a solution do not. */
 static bool is_over_a_rate(const bd_finding *f)
 {
     static const char *const rates[] = {"g/L", "g/m2", "g/plant"};
@@ -51,7 +52,7 @@ static bool is_over_a_rate(const bd_finding *f)
     for (size_t i = 0; i < sizeof rates / sizeof rates[0]; i++)
         if (strcmp(f->unit, rates[i]) == 0)
             return true;
-    return false;
+    return strcmp(f->id, "limit.soil.rise") == 0;
 }
 
 static double usual_of(bd_trial trial, const void *what, double share, double amount)

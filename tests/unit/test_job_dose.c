@@ -111,6 +111,28 @@ static const scenario scenarios[] = {
      {"sidedress", "--material", "urea", "--target", "N 40 g/bag", BAG, "--crop", "parsnip"},
      BD_STOP,
      {FOUND("limit.soil.rise", BD_STOP)}},
+    /* Boron: never on beans, dissolved or dry, with or without a size; an ash only brings it along.
+     */
+    {"stop/boron_on_beans_dissolved",
+     {"sidedress", "--material", "borax", "--target", "product 1 g/bag", BAG, "--per-bag", "1L",
+      "--crop", "bush-bean"},
+     BD_STOP,
+     {FOUND("limit.season.B", BD_STOP), GONE("product.per_bag")}},
+    {"stop/boron_on_beans_without_a_size",
+     {"sidedress", "--material", "borax", "--target", "product 1 g/bag", "--crop", "bush-bean"},
+     BD_STOP,
+     {FOUND("limit.season.B", BD_STOP), GONE("product.per_bag.permitted")}},
+    {"care/ash_on_beans_brings_boron",
+     {"sidedress", "--material", "wood-ash-hardwood", "--target", "product 2 g/bag", BAG, "--crop",
+      "bush-bean"},
+     BD_CARE,
+     {FOUND("limit.season.B", BD_CARE)}},
+    /* What is dissolved is held to the trade's rates by area too, and asks for care. */
+    {"care/dissolved_over_the_rate_by_area",
+     {"sidedress", "--material", "potassium-nitrate", "--target", "product 5 g/bag", BAG,
+      "--per-bag", "5L", "--crop", "tomato"},
+     BD_CARE,
+     {FOUND("limit.sidedress.K2O", BD_CARE)}},
     /* 30 g on 0.1257 m2 is 239 g/m2; 98 x 0.1257 = 12.3 g */
     {"stop/ash_of_the_year",
      {"sidedress", "--material", "wood-ash-hardwood", "--target", "product 30 g/bag", BAG},
