@@ -48,6 +48,27 @@ static bd_range less(bd_range need, bd_range given)
                        fmax(0.0, need.high - given.low));
 }
 
+/* A ceiling on the nutrient that can stop leaves no more than its rest, whatever was needed. */
+static void cap_by_ceiling(left *l, bd_nutrient n)
+{
+    bd_ceiling c = bd_ceiling_per_area(l->know->catalogue, BD_USE_SEASON, n, l->bags.crop_groups);
+    bd_range *rest = &l->left_g_per_bag[n];
+    char source[BD_CITE_SIZE];
+    double most_g, room_g;
+
+    if (c.limit == NULL || !(l->bags.area_m2 > 0.0) || !(c.is_never || bd_trust_can_stop(c.trust)))
+        return;
+    most_g = bd_ceiling_as_element(&c, c.most) * l->bags.area_m2;
+    room_g = fmax(0.0, most_g - l->sum.gives_g_per_bag[n].high);
+    if (!bd_is_over(rest->high, room_g))
+        return;
+    bd_card_find_limit(l->card, "record.ceiling", BD_CARE, W("record.ceiling_before_need"),
+                       BD_ARGS(bd_name(bd_nutrient_symbol(n)), bd_name(c.limit->crop_title)),
+                       rest->high, room_g, "g/bag",
+                       bd_cite(c.limit->value.source, c.trust, source));
+    *rest = bd_range_of(fmin(rest->low, room_g), fmin(rest->typical, room_g), room_g);
+}
+
 static bd_status add_need(left *l, const char *text, const bd_target *t)
 {
     bd_nutrient n = t->form.nutrient;
@@ -68,6 +89,7 @@ static bd_status add_need(left *l, const char *text, const bd_target *t)
     }
     l->is_needed[n] = true;
     l->left_g_per_bag[n] = less(need, given);
+    cap_by_ceiling(l, n);
     show_form(l, (bd_nutrient_form){n, false});
     if (bd_nutrient_oxide(n)[0] != '\0')
         show_form(l, (bd_nutrient_form){n, true});

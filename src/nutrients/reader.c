@@ -98,17 +98,19 @@ bool bd_node_ok(const bd_node *at)
 
 static bd_status fail_to_parse(bd_load *load, const char *name, const json_error_t *problem)
 {
+    enum json_error_code code = json_error_code(problem);
     char where[WHERE_SIZE];
 
     (void)snprintf(where, sizeof where, "%s:%d:%d", end_of(name), problem->line, problem->column);
-    load->status = json_error_code(problem) == json_error_out_of_memory ? BD_MEMORY : BD_SYNTAX;
+    load->status =
+        code == json_error_out_of_memory || code == json_error_unknown ? BD_MEMORY : BD_SYNTAX;
     return bd_fail(load->err, load->status, where, "not well-formed JSON: %s", problem->text);
 }
 
 bd_status bd_node_parse(bd_load *load, const char *name, const void *bytes, size_t size,
                         bd_node *out)
 {
-    json_error_t problem;
+    json_error_t problem = {.text = ""}; /* left alone where not even a buffer can be had */
     json_t *json = json_loadb(bytes, size, JSON_REJECT_DUPLICATES, &problem);
 
     if (json == NULL)

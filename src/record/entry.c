@@ -376,9 +376,11 @@ static bd_status read_object(const json_t *object, bd_pool *pool, bd_entry *e, b
 /* What a crash leaves is no JSON; keys given twice and a lack of memory are something else. */
 static bd_status not_parsed(const json_error_t *problem, bd_entry_fault *fault, bd_error *err)
 {
-    if (json_error_code(problem) == json_error_out_of_memory)
+    enum json_error_code code = json_error_code(problem);
+
+    if (code == json_error_out_of_memory || code == json_error_unknown)
         return bd_fail(err, BD_MEMORY, NULL, "no memory left");
-    if (json_error_code(problem) != json_error_duplicate_key)
+    if (code != json_error_duplicate_key)
         *fault = BD_ENTRY_NO_JSON;
     return bd_fail(err, BD_SYNTAX, NULL, "is no JSON object: %s", problem->text);
 }
@@ -395,7 +397,7 @@ const bd_entry bd_no_entry = {.id = "",
 bd_status bd_entry_read(const char *bytes, size_t n, bd_pool *pool, bd_entry *out,
                         bd_entry_fault *fault, bd_error *err)
 {
-    json_error_t problem;
+    json_error_t problem = {.text = ""}; /* left alone where not even a buffer can be had */
     json_t *object = json_loadb(bytes, n, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, &problem);
     bd_status status;
 
