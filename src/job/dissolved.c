@@ -277,6 +277,13 @@ static void find_saturation(const bd_bath *bath, const bd_offer *o, double share
     const bd_fact *working = bd_catalogue_practice(know->catalogue, "solubility-working-share");
     bool is_over = bd_is_over(share, 1.0), is_near = bd_is_over(share, working->value.typical);
 
+    if (!isfinite(share)) { /* more salt than a litre of it weighs */
+        bd_card_find(card, "limit.solubility", BD_STOP, W("solubility.over"),
+                     BD_ARGS(bd_name(o->title), bd_name(""), bd_amount(bath->temperature_c, "degC"),
+                             bd_amount(most, "g/L")),
+                     source);
+        return;
+    }
     bd_card_find_limit(card, "limit.solubility",
                        is_over   ? BD_STOP
                        : is_near ? BD_CARE
@@ -716,8 +723,11 @@ bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double g
     }
     bd_solution_input_init(&in);
     status = add_salt(know, offer, grams / litres, &in, err);
-    if (status != BD_OK)
+    if (status != BD_OK) {
+        bd_error_at(err, "--target");
+        (void)bd_accepts(err, "an amount that a bag can hold");
         return status;
+    }
     if (bd_solution_solve(know->chemistry, &in, &solution, NULL) != BD_OK) {
         *is_estimate = true;
         return BD_OK;
