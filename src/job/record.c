@@ -326,11 +326,37 @@ static void tell_absurd(const job *j, const bd_entry *e)
                      "common practice, no source");
 }
 
+void bd_record_tell_garden(const bd_garden *garden, const char *group, bd_card *card)
+{
+    for (size_t i = 0; i < garden->group_count; i++)
+        if (strcmp(garden->groups[i].name, group) == 0)
+            return;
+    bd_card_find(card, "record.not_in_garden", BD_CARE, W("record.not_in_garden"),
+                 BD_ARGS(bd_name(group), bd_name(garden->name)), "");
+}
+
+/* Where the record was named by its garden file. */
+static void check_garden(const job *j, const char *group)
+{
+    const char *named = text_or(j, BD_OPT_RECORD, "");
+    bd_garden *garden = NULL;
+
+    if (strcmp(named, j->path) == 0)
+        return;
+    if (bd_garden_load(named, j->request->measures, &garden, NULL) == BD_OK)
+        bd_record_tell_garden(garden, group, j->card);
+    else
+        bd_card_find(j->card, "record.no_garden", BD_CARE, W("record.no_garden"),
+                     BD_ARGS(bd_name(named)), "");
+    bd_garden_free(garden);
+}
+
 static bd_status check_added(const job *j, const bd_records *records, size_t first)
 {
     const bd_entry *twin = twin_of(records, first, &records->items[first]);
 
     tell_absurd(j, &records->items[first]);
+    check_garden(j, records->items[first].group);
     if (twin != NULL)
         bd_card_find(j->card, "record.twin", BD_CARE, W("record.twin"), BD_ARGS(bd_name(twin->id)),
                      "");

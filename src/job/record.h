@@ -11,6 +11,7 @@
 #define BD_JOB_RECORD_H
 
 #include "job/offers.h"
+#include "request/garden.h"
 #include "record/record.h"
 
 /* One product of the dose, on one bag at one giving. */
@@ -96,6 +97,9 @@ void bd_record_show_sprayed(const bd_record_sum *sum, bd_card *card);
  * it knows, for the name may be wrong. */
 bool bd_record_tell_group(const bd_records *records, const char *group, bd_level level,
                           bd_card *card);
+
+/* A group that the garden does not have: its feeds would be counted for nobody. */
+void bd_record_tell_garden(const bd_garden *garden, const char *group, bd_card *card);
 
 /* One entry as the table "record" of a card. */
 void bd_record_table(const bd_entry *entries, size_t count, const char *group, bd_card *card);

@@ -118,6 +118,16 @@ bd_status bd_season_card(const bd_knowledge *know, const bd_request *request,
 
 /* ---- the job ------------------------------------------------------------------- */
 
+/* The first name on record that the garden does not have: one slip is enough to look for more. */
+static void tell_strangers(const bd_garden *garden, const bd_records *records, bd_card *card)
+{
+    size_t before = card->finding_count;
+
+    for (size_t i = 0; i < records->count && card->finding_count == before; i++)
+        if (bd_entry_stands(&records->items[i]))
+            bd_record_tell_garden(garden, records->items[i].group, card);
+}
+
 /* --record FILE, else the file beside the garden's; that one need not be there. */
 static bd_status load_records(const bd_request *request, const char *garden, bd_records *out,
                               bd_card *card, bd_error *err)
@@ -158,6 +168,8 @@ static bd_status plan_file(const bd_knowledge *know, const bd_request *request, 
 
     if (status == BD_OK)
         status = load_records(request, path, &records, card, err);
+    if (status == BD_OK)
+        tell_strangers(garden, &records, card);
     if (status == BD_OK)
         status = bd_season_card(know, request, garden, path, &records, card, err);
     bd_records_clear(&records);

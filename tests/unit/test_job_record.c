@@ -819,6 +819,22 @@ static void check_judge_wants_both(void **state)
     free(r);
 }
 
+static void check_group_of_a_garden(void **state)
+{
+    static const bd_garden_group groups[] = {{.name = "beets"}, {.name = "leeks"}};
+    const bd_garden garden = {.name = "terrace", .groups = groups, .group_count = N(groups)};
+    bd_card card;
+
+    (void)state;
+    bd_card_init(&card, "record");
+    bd_record_tell_garden(&garden, "leeks", &card);
+    assert_int_equal(card.finding_count, 0);
+    bd_record_tell_garden(&garden, "leek", &card);
+    assert_non_null(finding_of(&card, "record.not_in_garden"));
+    assert_int_equal(bd_card_verdict(&card), BD_CARE);
+    bd_card_clear(&card);
+}
+
 /* ---- sheets ---- */
 
 #define HEADER "date,group,bags,material,analysis,use,g_per_bag,l_per_bag,who,note\n"
@@ -944,8 +960,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(check_scenarios),        cmocka_unit_test(check_judged),
-        cmocka_unit_test(check_judge_wants_both), cmocka_unit_test(check_sheets),
-        cmocka_unit_test(check_out_and_in),
+        cmocka_unit_test(check_judge_wants_both), cmocka_unit_test(check_group_of_a_garden),
+        cmocka_unit_test(check_sheets),           cmocka_unit_test(check_out_and_in),
     };
 
     return cmocka_run_group_tests(tests, prepare, clean_up);
