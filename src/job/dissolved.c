@@ -371,7 +371,7 @@ void bd_bath_judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_ca
                         saturation.index[i] < m->warn_above.value.typical - index_error))
             continue;
         (void)snprintf(id, sizeof id, "tank.%.24s", m->name);
-        bd_card_find_limit(card, id, is_scale || is_edge ? BD_CARE : BD_STOP,
+        bd_card_find_limit(card, id, is_scale ? BD_CARE : BD_STOP,
                            is_scale          ? W("tank.may_scale")
                            : is_edge         ? W("tank.at_the_edge")
                            : bath->count > 1 ? W("tank.falls_out")
@@ -384,7 +384,8 @@ void bd_bath_judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_ca
 
 /* ---- together, only dilute, never ---------------------------------------- */
 
-/* True when nothing is predicted to fall out of the mix at `scale` times its strength. */
+/* True when nothing falls out, by more than the model may err, of the mix at `scale` times its
+ * strength. */
 static bool is_clear_at(const bd_bath *bath, const bd_knowledge *know, const bd_request *r,
                         double scale)
 {
@@ -404,7 +405,7 @@ static bool is_clear_at(const bd_bath *bath, const bd_knowledge *know, const bd_
         const bd_mineral *m = &know->chemistry->minerals[i];
 
         if (saturation.has_index[i] && falls_out_at_once(m) &&
-            bd_is_over(saturation.index[i], m->warn_above.value.typical))
+            bd_is_over(saturation.index[i], m->warn_above.value.typical - index_error))
             return false;
     }
     return true;

@@ -93,7 +93,8 @@ bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double g
  *   litres   as for bd_salt_load
  *
  * Returns BD_OK, or BD_OUTSIDE where the high end is too strong for the model.
- * Method: stoichiometry of hydrolysis and nitrification, and the solution model.
+ * Method: stoichiometry of hydrolysis and nitrification, and the solution model; that
+ * it ends as calcium nitrate is from memory.
  */
 bd_status bd_urea_load(const bd_knowledge *know, double n_g, double litres, bd_range *load,
                        bd_error *err) BD_MUST_CHECK;

@@ -260,6 +260,7 @@ static bool is_urea(const bd_offer *offer)
 static void count_urea(const bd_knowledge *know, const bd_offer *offer, double grams, double litres,
                        bd_range *load, bd_card *card)
 {
+    char source[BD_CITE_SIZE];
     bd_range later;
 
     if (bd_urea_load(know, grams * offer->product.share[BD_N].high, litres, &later, NULL) ==
@@ -267,7 +268,7 @@ static void count_urea(const bd_knowledge *know, const bd_offer *offer, double g
         *load =
             bd_range_of(load->low, fmax(load->low, later.typical), fmax(load->high, later.high));
         bd_card_find(card, "soil.urea", BD_NOTE, W("soil.urea"), BD_NO_ARGS,
-                     "stoichiometry, worked out");
+                     bd_cite("", BD_TRUST_MEMORY, source));
     } else {
         bd_card_find(card, "soil.urea", BD_CARE, W("soil.urea_not_counted"), BD_NO_ARGS, "");
     }
