@@ -12,8 +12,11 @@
 #define LEAST_SCOOP_STEP    0.01
 #define ML_PER_L            1000.0
 /* Relative; what is smaller comes from dividing doubles, not from a person. */
-#define NOISE         1e-9
-#define SAME_STRENGTH 1e-6
+#define NOISE 1e-9
+/* Relative: half of the third digit, for litres are said to three digits at best. */
+#define SAME_STRENGTH 0.005
+/* Stocks tried: one step less of the smallest dose spares more than rounding may take. */
+#define MOST_TRIES 8
 
 /* ---- steps and readings ----------------------------------------------------- */
 
@@ -63,6 +66,15 @@ static double farthest(bd_range given_g, double dose_g)
     return fmax(given_g.high - dose_g, dose_g - given_g.low) / dose_g;
 }
 
+/* What is to be measured out, the means, and where each kind's plan goes. */
+typedef struct list {
+    const bd_portion *portions;
+    size_t count;
+    const bd_tools *tools;
+    const bd_measure_rules *rules;
+    bd_measure_plan *plans;
+} list;
+
 static bd_way_plan weigh_each(const bd_portion *p, const bd_tools *t)
 {
     bd_way_plan way = {0};
@@ -76,54 +88,153 @@ static bd_way_plan weigh_each(const bd_portion *p, const bd_tools *t)
     return way;
 }
 
-static bd_way_plan weigh_all(const bd_portion *p, const bd_tools *t)
+static double grams_of_all(const list *l)
 {
-    bd_way_plan way = {0};
+    double grams = 0.0;
 
-    if (!(t->scale_step_g > 0.0 && t->jug_step_l > 0.0 && p->pour_l > 0.0))
-        return hindered(BD_OBSTACLE_NO_TOOL);
-    way.weigh_g = to_step(p->dose_g * p->bags, t->scale_step_g);
-    way.pour_l = to_step(p->pour_l, t->jug_step_l);
-    if (!(way.weigh_g > 0.0 && way.pour_l > 0.0))
-        return hindered(BD_OBSTACLE_TOO_SMALL);
-    way.all_l = way.pour_l * p->bags;
-    way.given_g = bd_range_scale(
-        bd_range_times(reading(way.weigh_g, t->scale_step_g), reading(way.pour_l, t->jug_step_l)),
-        1.0 / way.all_l);
-    return way;
+    for (size_t i = 0; i < l->count; i++)
+        grams += l->portions[i].dose_g * l->portions[i].bags;
+    return grams;
 }
 
-/* Millilitres first, rounded down so that the bottle lasts; the weight, the finer of the two
- * readings, then makes good what that rounding took. */
-static void set_stock(const bd_portion *p, const bd_tools *t, double least_steps, bd_way_plan *way)
+/* Cross-multiplied, so that a kind given dry (no litres) needs no case of its own. */
+static bool is_same_strength(double a_g, double a_l, double b_g, double b_l)
 {
-    double least_g = fmax(p->dose_g * p->bags, least_steps * t->scale_step_g);
-    double dose_ml_g = p->dose_g * t->bottle_l * ML_PER_L;
-
-    way->stock_ml = down_to_step(dose_ml_g / least_g, t->syringe_step_ml);
-    if (way->stock_ml > 0.0)
-        way->weigh_g = to_step(dose_ml_g / way->stock_ml, t->scale_step_g);
+    return fabs(a_g * b_l - b_g * a_l) <= SAME_STRENGTH * b_g * a_l;
 }
 
-static bd_way_plan by_stock(const bd_portion *p, const bd_tools *t, const bd_measure_rules *rules)
+static bool is_one_drink(const list *l)
 {
-    bd_way_plan way = {0};
-    bd_range bottle_ml;
+    const bd_portion *first = &l->portions[0];
+
+    for (size_t i = 0; i < l->count; i++) {
+        const bd_portion *p = &l->portions[i];
+
+        if (!(p->pour_l > 0.0 &&
+              is_same_strength(p->dose_g, p->pour_l, first->dose_g, first->pour_l)))
+            return false;
+    }
+    return true;
+}
+
+/* Fills one can for all kinds; each is poured its own litres. */
+static void weigh_all(const list *l)
+{
+    const bd_tools *t = l->tools;
+    bool has_tools = t->scale_step_g > 0.0 && t->jug_step_l > 0.0 && is_one_drink(l);
+    double weigh_g = has_tools ? to_step(grams_of_all(l), t->scale_step_g) : 0.0, all_l = 0.0;
+    bd_obstacle obstacle = !has_tools      ? BD_OBSTACLE_NO_TOOL
+                           : weigh_g > 0.0 ? BD_OBSTACLE_NONE
+                                           : BD_OBSTACLE_TOO_SMALL;
+
+    for (size_t i = 0; i < l->count && has_tools; i++) {
+        double pour_l = to_step(l->portions[i].pour_l, t->jug_step_l);
+
+        if (!(pour_l > 0.0))
+            obstacle = BD_OBSTACLE_TOO_SMALL;
+        all_l += pour_l * l->portions[i].bags;
+    }
+    for (size_t i = 0; i < l->count; i++) {
+        bd_way_plan *way = &l->plans[i].ways[BD_WEIGH_ALL];
+
+        *way = hindered(obstacle);
+        if (obstacle != BD_OBSTACLE_NONE)
+            continue;
+        way->weigh_g = weigh_g;
+        way->all_l = all_l;
+        way->pour_l = to_step(l->portions[i].pour_l, t->jug_step_l);
+        way->given_g = bd_range_scale(
+            bd_range_times(reading(weigh_g, t->scale_step_g), reading(way->pour_l, t->jug_step_l)),
+            1.0 / all_l);
+    }
+}
+
+/* The kind with the smallest dose: a rounded millilitre is the most to it. */
+static size_t smallest(const list *l)
+{
+    size_t at = 0;
+
+    for (size_t i = 1; i < l->count; i++)
+        if (l->portions[i].dose_g < l->portions[at].dose_g)
+            at = i;
+    return at;
+}
+
+/* The millilitres of each kind when so much is in the bottle and the smallest dose is `least_ml`;
+ * false when the bottle does not last. */
+static bool share_stock(const list *l, double weigh_g, double least_g, double least_ml)
+{
+    const double bottle_ml = l->tools->bottle_l * ML_PER_L;
+    double all_ml = 0.0;
+
+    for (size_t i = 0; i < l->count; i++) {
+        const bd_portion *p = &l->portions[i];
+        double ml = p->dose_g > least_g
+                        ? to_step(p->dose_g * bottle_ml / weigh_g, l->tools->syringe_step_ml)
+                        : least_ml;
+
+        l->plans[i].ways[BD_STOCK_ML].stock_ml = ml;
+        l->plans[i].ways[BD_STOCK_ML].weigh_g = weigh_g;
+        all_ml += ml * p->bags;
+    }
+    return l->count == 1 || all_ml <= bottle_ml * (1.0 + NOISE);
+}
+
+/* Millilitres of the smallest dose first, rounded down so that the bottle lasts; the weight, the
+ * finer of the two readings, then makes good what that rounding took.  Rounding up the others may
+ * still empty the bottle: then a step less, and a stronger stock. */
+static bool set_stock(const list *l)
+{
+    const bd_tools *t = l->tools;
+    double least_g = l->portions[smallest(l)].dose_g;
+    double bottle_g = fmax(grams_of_all(l), l->rules->least_steps * t->scale_step_g);
+    double dose_ml_g = least_g * t->bottle_l * ML_PER_L;
+    double ml = down_to_step(dose_ml_g / bottle_g, t->syringe_step_ml);
+
+    for (int tries = 0; tries < MOST_TRIES && ml > 0.0; tries++) {
+        if (share_stock(l, to_step(dose_ml_g / ml, t->scale_step_g), least_g, ml))
+            return true;
+        ml = down_to_step(ml - t->syringe_step_ml, t->syringe_step_ml);
+    }
+    return false;
+}
+
+static bd_obstacle obstacle_of_stock(const list *l)
+{
+    const bd_tools *t = l->tools;
 
     if (!(t->scale_step_g > 0.0 && t->bottle_l > 0.0 && t->syringe_step_ml > 0.0))
-        return hindered(BD_OBSTACLE_NO_TOOL);
-    set_stock(p, t, rules->least_steps, &way);
-    if (!(way.stock_ml > 0.0))
-        return hindered(BD_OBSTACLE_TOO_SMALL);
-    if (p->dissolves_g_per_l > 0.0 && way.weigh_g / t->bottle_l > p->dissolves_g_per_l)
-        return hindered(BD_OBSTACLE_TOO_STRONG);
-    bottle_ml =
-        bd_range_scale(bd_range_of(1.0 - rules->bottle_error, 1.0, 1.0 + rules->bottle_error),
-                       t->bottle_l * ML_PER_L);
-    way.given_g = bd_range_over(bd_range_times(reading(way.weigh_g, t->scale_step_g),
-                                               reading(way.stock_ml, t->syringe_step_ml)),
-                                bottle_ml);
-    return way;
+        return BD_OBSTACLE_NO_TOOL;
+    if (!set_stock(l))
+        return BD_OBSTACLE_TOO_SMALL;
+    for (size_t i = 0; i < l->count; i++) {
+        double most = l->portions[i].dissolves_g_per_l;
+
+        if (most > 0.0 && l->plans[i].ways[BD_STOCK_ML].weigh_g / t->bottle_l > most)
+            return BD_OBSTACLE_TOO_STRONG;
+    }
+    return BD_OBSTACLE_NONE;
+}
+
+/* One bottle for all kinds. */
+static void by_stock(const list *l)
+{
+    const bd_tools *t = l->tools;
+    bd_obstacle obstacle = obstacle_of_stock(l);
+    double off = l->rules->bottle_error;
+    bd_range bottle_ml =
+        bd_range_scale(bd_range_of(1.0 - off, 1.0, 1.0 + off), t->bottle_l * ML_PER_L);
+
+    for (size_t i = 0; i < l->count; i++) {
+        bd_way_plan *way = &l->plans[i].ways[BD_STOCK_ML];
+
+        if (obstacle != BD_OBSTACLE_NONE)
+            *way = hindered(obstacle);
+        else
+            way->given_g = bd_range_over(bd_range_times(reading(way->weigh_g, t->scale_step_g),
+                                                        reading(way->stock_ml, t->syringe_step_ml)),
+                                         bottle_ml);
+    }
 }
 
 static bd_way_plan by_scoops(const bd_portion *p, const bd_tools *t)
@@ -139,21 +250,67 @@ static bd_way_plan by_scoops(const bd_portion *p, const bd_tools *t)
     return way;
 }
 
-static void choose(bd_measure_plan *plan, const bd_measure_rules *rules)
+/* A way that one kind cannot be measured in is no way for the list. */
+static void hinder_together(const list *l, bd_way w)
 {
-    for (int i = 0; i < BD_WAY_COUNT; i++) {
-        const bd_way_plan *way = &plan->ways[i];
+    bd_obstacle worst = BD_OBSTACLE_NONE;
 
-        if (way->obstacle != BD_OBSTACLE_NONE)
+    for (size_t i = 0; i < l->count && worst == BD_OBSTACLE_NONE; i++)
+        worst = l->plans[i].ways[w].obstacle;
+    for (size_t i = 0; i < l->count && worst != BD_OBSTACLE_NONE; i++)
+        l->plans[i].ways[w] = hindered(worst);
+}
+
+static void work_out(const list *l)
+{
+    for (size_t i = 0; i < l->count; i++) {
+        l->plans[i] = (bd_measure_plan){0};
+        l->plans[i].ways[BD_WEIGH_EACH] = weigh_each(&l->portions[i], l->tools);
+        l->plans[i].ways[BD_SCOOPS] = by_scoops(&l->portions[i], l->tools);
+    }
+    hinder_together(l, BD_WEIGH_EACH);
+    hinder_together(l, BD_SCOOPS);
+    weigh_all(l);
+    by_stock(l);
+    for (size_t i = 0; i < l->count; i++)
+        for (int w = 0; w < BD_WAY_COUNT; w++)
+            l->plans[i].ways[w].error =
+                farthest(l->plans[i].ways[w].given_g, l->portions[i].dose_g);
+}
+
+double bd_measure_worst(const bd_measure_plan *plans, size_t count, bd_way way)
+{
+    double worst = plans[0].ways[way].error;
+
+    for (size_t i = 1; i < count; i++)
+        worst = fmax(worst, plans[i].ways[way].error);
+    return worst;
+}
+
+static void choose(const list *l)
+{
+    bd_measure_plan *plan = &l->plans[0];
+    double best = 0.0;
+
+    for (int i = 0; i < BD_WAY_COUNT; i++) {
+        double error = bd_measure_worst(l->plans, l->count, (bd_way)i);
+
+        if (plan->ways[i].obstacle != BD_OBSTACLE_NONE)
             continue;
-        if (!plan->has_best || way->error < plan->ways[plan->best].error) {
+        if (!plan->has_best || error < best) {
             plan->has_best = true;
             plan->best = (bd_way)i;
+            best = error;
         }
-        if (way->error <= rules->good_error)
+        if (error <= l->rules->good_error)
             break;
     }
-    plan->is_too_coarse = !plan->has_best || plan->ways[plan->best].error > rules->most_error;
+    plan->is_too_coarse = !plan->has_best || best > l->rules->most_error;
+    for (size_t i = 1; i < l->count; i++) {
+        l->plans[i].has_best = plan->has_best;
+        l->plans[i].best = plan->best;
+        l->plans[i].is_too_coarse = plan->is_too_coarse;
+    }
 }
 
 static bool is_portion(const bd_portion *p, bd_error *err)
@@ -185,27 +342,38 @@ static bool are_rules(const bd_measure_rules *r, bd_error *err)
                                err);
 }
 
-bd_status bd_measure_ways(const bd_portion *portion, const bd_tools *tools,
+static bool are_portions(const bd_portion *portions, size_t count, bd_error *err)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!is_portion(&portions[i], err))
+            return false;
+    return true;
+}
+
+bd_status bd_measure_list(const bd_portion *portions, size_t count, const bd_tools *tools,
                           const bd_measure_rules *rules, bd_measure_plan *out, bd_error *err)
 {
-    bd_measure_plan plan = {0};
+    list l = {portions, count, tools, rules, out};
 
-    if (!is_portion(portion, err) || !are_tools(tools, err) || !are_rules(rules, err))
+    if (count == 0)
+        return bd_fail(err, BD_MISSING, NULL, "the list of bags is empty");
+    if (!are_portions(portions, count, err) || !are_tools(tools, err) || !are_rules(rules, err))
         return BD_RANGE;
     if (!is_ordered(tools->scoop_g, "scoop", err))
         return BD_CONFLICT;
-    plan.ways[BD_WEIGH_EACH] = weigh_each(portion, tools);
-    plan.ways[BD_WEIGH_ALL] = weigh_all(portion, tools);
-    plan.ways[BD_STOCK_ML] = by_stock(portion, tools, rules);
-    plan.ways[BD_SCOOPS] = by_scoops(portion, tools);
-    for (int i = 0; i < BD_WAY_COUNT; i++)
-        plan.ways[i].error = farthest(plan.ways[i].given_g, portion->dose_g);
-    choose(&plan, rules);
-    plan.is_below_scale =
-        tools->scale_step_g > 0.0 &&
-        portion->dose_g < rules->least_steps * tools->scale_step_g * (1.0 - NOISE);
-    *out = plan;
+    work_out(&l);
+    choose(&l);
+    for (size_t i = 0; i < count; i++)
+        out[i].is_below_scale =
+            tools->scale_step_g > 0.0 &&
+            portions[i].dose_g < rules->least_steps * tools->scale_step_g * (1.0 - NOISE);
     return BD_OK;
+}
+
+bd_status bd_measure_ways(const bd_portion *portion, const bd_tools *tools,
+                          const bd_measure_rules *rules, bd_measure_plan *out, bd_error *err)
+{
+    return bd_measure_list(portion, 1, tools, rules, out, err);
 }
 
 /* ---- scoops --------------------------------------------------------------------- */
@@ -364,14 +532,10 @@ static bd_status check_groups(const bd_feed_group *groups, size_t count, double 
 
 static bool is_one_feed(const bd_feed_group *groups, size_t count)
 {
-    for (size_t i = 0; i < count; i++) {
-        /* cross-multiplied, so that a kind given dry (no litres) needs no case of its own */
-        double here = groups[i].dose_g * groups[0].pour_l;
-        double first = groups[0].dose_g * groups[i].pour_l;
-
-        if (!(groups[i].pour_l > 0.0 && fabs(here - first) <= SAME_STRENGTH * first))
+    for (size_t i = 0; i < count; i++)
+        if (!(groups[i].pour_l > 0.0 && is_same_strength(groups[i].dose_g, groups[i].pour_l,
+                                                         groups[0].dose_g, groups[0].pour_l)))
             return false;
-    }
     return true;
 }
 

@@ -110,6 +110,32 @@ bd_status bd_measure_ways(const bd_portion *portion, const bd_tools *tools,
                           bd_error *err) BD_MUST_CHECK;
 
 /*
+ * The same for bags of several kinds in one list: one way for all of them, one can
+ * or one bottle where the way has any.
+ *
+ *   portions, count  the kinds, at least one
+ *   out              `count` plans, written only on BD_OK; ways, best and the
+ *                    verdict on it are those of the list in each, the amounts and
+ *                    errors those of the kind
+ *
+ * A way that one kind cannot be measured in is no way for the list, and a way is
+ * as far off as the kind that errs most.  BD_WEIGH_ALL wants the same strength
+ * for all kinds.  In a stock the smallest dose sets the millilitres, the others
+ * follow to the nearest step as long as the bottle lasts.
+ *
+ * Returns as bd_measure_ways, BD_MISSING for an empty list.
+ *
+ * Example  12 bags of 6 g and 30 of 3 g, 1 g scale, 1 L bottle, 1 mL syringe: 167 g
+ *          in the bottle, 36 mL and 18 mL a bag, 972 mL in all.
+ */
+bd_status bd_measure_list(const bd_portion *portions, size_t count, const bd_tools *tools,
+                          const bd_measure_rules *rules, bd_measure_plan *out,
+                          bd_error *err) BD_MUST_CHECK;
+
+/* How far off a way is for the kind that errs most [0..); of plans from bd_measure_list. */
+double bd_measure_worst(const bd_measure_plan *plans, size_t count, bd_way way);
+
+/*
  * A level scoop by its volume and how densely the material lies.
  *
  *   volume_ml    of the scoop                          [mL]
