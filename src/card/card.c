@@ -35,6 +35,13 @@ static const char *keep(bd_card *card, const char *s)
     return copy == NULL ? "" : copy;
 }
 
+const bd_arg *bd_line_args(const bd_line *line, bd_arg args[BD_ARGS_MAX + 1])
+{
+    memcpy(args, line->args, line->arg_count * sizeof *args);
+    args[line->arg_count] = (bd_arg){BD_ARG_END, NULL, {0, 0, 0}};
+    return args;
+}
+
 static bd_line keep_line(bd_card *card, const char *key, const bd_arg *args)
 {
     bd_line line = {.key = keep(card, key)};
@@ -46,6 +53,29 @@ static bd_line keep_line(bd_card *card, const char *key, const bd_arg *args)
         line.arg_count++;
     }
     return line;
+}
+
+/* A line that speaks of the part the card is at. */
+static bd_line keep_spoken(bd_card *card, const char *key, const bd_arg *args)
+{
+    bd_line line = keep_line(card, key, args);
+
+    line.about = card->about;
+    return line;
+}
+
+void bd_card_speak_of(bd_card *card, const bd_line *part)
+{
+    bd_arg args[BD_ARGS_MAX + 1];
+    bd_line *kept = NULL;
+
+    if (part != NULL) {
+        kept = bd_pool_get(&card->pool, sizeof *kept);
+        card->has_failed |= kept == NULL;
+    }
+    if (kept != NULL)
+        *kept = keep_line(card, part->key, bd_line_args(part, args));
+    card->about = kept;
 }
 
 /* The next slot of a list that was just made to fit one more, zeroed; NULL with the failure noted.
@@ -80,7 +110,7 @@ void bd_card_figure(bd_card *card, const char *id, const char *key, const bd_arg
     if (f == NULL)
         return;
     f->id = keep(card, id);
-    f->line = keep_line(card, key, args);
+    f->line = keep_spoken(card, key, args);
     f->value = value;
     f->unit = keep(card, unit);
 }
@@ -95,7 +125,7 @@ void bd_card_assume(bd_card *card, const char *id, const char *key, const bd_arg
     if (a == NULL)
         return;
     a->id = keep(card, id);
-    a->line = keep_line(card, key, args);
+    a->line = keep_spoken(card, key, args);
     a->has_value = value != NULL;
     if (value != NULL)
         a->value = *value;
@@ -113,7 +143,7 @@ static bd_finding *add_finding(bd_card *card, const char *id, bd_level level, co
         return NULL;
     f->id = keep(card, id);
     f->level = level;
-    f->line = keep_line(card, key, args);
+    f->line = keep_spoken(card, key, args);
     f->unit = "";
     f->source = keep(card, source);
     return f;
@@ -179,7 +209,7 @@ void bd_card_work(bd_card *card, const char *key, const bd_arg *args, const char
 
     if (s == NULL)
         return;
-    s->line = keep_line(card, key, args);
+    s->line = keep_spoken(card, key, args);
     s->source = keep(card, source);
 }
 
@@ -191,7 +221,7 @@ bd_table *bd_card_table(bd_card *card, const char *id, const char *key, const bd
     if (t == NULL)
         return NULL;
     t->id = keep(card, id);
-    t->line = keep_line(card, key, args);
+    t->line = keep_spoken(card, key, args);
     return t;
 }
 
@@ -228,6 +258,15 @@ void bd_table_number(bd_card *card, bd_table *table, double x)
         return;
     c->kind = BD_CELL_NUMBER;
     c->number = x;
+}
+
+void bd_table_exact(bd_card *card, bd_table *table, double x)
+{
+    bd_cell *c = add_cell(card, table);
+
+    if (c == NULL)
+        return;
+    *c = (bd_cell){.kind = BD_CELL_NUMBER, .number = x, .is_exact = true};
 }
 
 void bd_table_line(bd_card *card, bd_table *table, const char *key, const bd_arg *args)

@@ -78,7 +78,11 @@ typedef struct bd_line {
     const char *key;
     bd_arg args[BD_ARGS_MAX];
     size_t arg_count;
+    const struct bd_line *about; /* what part of the card it speaks of: "A (bags: 12)"; NULL: all */
 } bd_line;
+
+/* The arguments of a line as the calls below take them: with an end, in `args`. */
+const bd_arg *bd_line_args(const bd_line *line, bd_arg args[BD_ARGS_MAX + 1]);
 
 typedef struct bd_figure {
     const char *id; /* stable, listed in the design: "product.per_litre" */
@@ -129,7 +133,8 @@ typedef enum bd_cell_kind { BD_CELL_EMPTY, BD_CELL_NUMBER, BD_CELL_LINE } bd_cel
 typedef struct bd_cell {
     bd_cell_kind kind;
     double number;
-    bd_line line; /* one argument {0} for plain text: key W("plain") */
+    bool is_exact; /* shown to six digits: a number that is added up on paper */
+    bd_line line;  /* one argument {0} for plain text: key W("plain") */
 } bd_cell;
 
 typedef struct bd_table {
@@ -157,6 +162,7 @@ typedef struct bd_card {
     bd_table *tables;
     size_t table_count, table_capacity;
     bd_pool pool;
+    const bd_line *about; /* see bd_card_speak_of */
     bool has_failed;
 } bd_card;
 
@@ -167,6 +173,10 @@ void bd_card_clear(bd_card *card);
 
 /* The title, in place of any before it. */
 void bd_card_title(bd_card *card, const char *key, const bd_arg *args);
+
+/* From here on figures, assumptions, findings, steps and table headings speak of this part only;
+ * NULL: of the whole card again. */
+void bd_card_speak_of(bd_card *card, const bd_line *part);
 
 /*
  * A figure: what a reader weighs, or what that delivers.
@@ -205,6 +215,8 @@ bd_table *bd_card_table(bd_card *card, const char *id, const char *key, const bd
 void bd_table_column(bd_card *card, bd_table *table, const char *id, const char *key,
                      const char *unit);
 void bd_table_number(bd_card *card, bd_table *table, double x);
+/* A number that is added up on paper: what is shown of it is not rounded away. */
+void bd_table_exact(bd_card *card, bd_table *table, double x);
 void bd_table_line(bd_card *card, bd_table *table, const char *key, const bd_arg *args);
 void bd_table_empty(bd_card *card, bd_table *table);
 

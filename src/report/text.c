@@ -154,7 +154,8 @@ static void add_findings(bd_page *page, const bd_card *card, bd_level level)
 /* Tables that say what a hand does next stand with the amounts; all others come later. */
 static bool is_instruction(const bd_table *t)
 {
-    static const char *const ids[] = {"measure", "cans", "label", "parts", "rounds", "sachets"};
+    static const char *const ids[] = {"groups", "measure", "cans",   "label",
+                                      "parts",  "rounds",  "sachets"};
 
     for (size_t i = 0; i < sizeof ids / sizeof ids[0]; i++)
         if (bd_id_has_part(t->id, ids[i]))

@@ -73,7 +73,7 @@ static const char *reading_unit(const bd_figure *f)
     static const char *const shares[] = {"need.share", "solution.saturation", "yield.relative"};
 
     for (size_t i = 0; i < sizeof shares / sizeof shares[0]; i++)
-        if (strcmp(f->id, shares[i]) == 0 && f->unit[0] == '\0')
+        if (bd_id_has_part(f->id, shares[i]) && f->unit[0] == '\0')
             return "share";
     return f->unit;
 }

@@ -8,6 +8,7 @@
 enum {
     COLUMNS_MOST = 16,
     GAP = 2,
+    EXACT_DIGITS = 6,
     HEADING_ROOM = 14 /* a heading wider than this folds rather than push its neighbours */
 };
 
@@ -45,7 +46,8 @@ static void add_cell(const bd_page *page, const bd_cell *cell, bd_amount_view vi
     case BD_CELL_EMPTY:
         break;
     case BD_CELL_NUMBER:
-        bd_amount_add_number(page->language, bd_exactly(cell->number), view, BD_AMOUNT_DIGITS, out);
+        bd_amount_add_number(page->language, bd_exactly(cell->number), view,
+                             cell->is_exact ? EXACT_DIGITS : BD_AMOUNT_DIGITS, out);
         break;
     case BD_CELL_LINE:
         bd_words_line(page->language, &cell->line, out);

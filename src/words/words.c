@@ -129,6 +129,10 @@ void bd_words_line(bd_language language, const bd_line *line, bd_text *out)
 
     if (line->key == NULL)
         return;
+    if (line->about != NULL) {
+        bd_words_line(language, line->about, out);
+        bd_text_add(out, ": ");
+    }
     s = find_sentence(language, line->key);
     if (s == NULL) {
         bd_text_addf(out, "[%s]", line->key);
