@@ -6,6 +6,7 @@
 
 #include "base/number.h"
 #include "quantity/dilution.h"
+#include "request/groups.h"
 
 enum { JOB_LIST_SIZE = 200 };
 
@@ -263,6 +264,12 @@ static bd_status slot_for(bd_request *r, bd_option option, const char *word, bd_
     }
     if (!(*out)->is_given)
         return BD_OK;
+    if (bd_groups_repeats(r->job, option)) {
+        *out = bd_groups_more(r, option);
+        return *out != NULL
+                   ? BD_OK
+                   : bd_fail(err, BD_RANGE, word, "more than %d kinds of bags", BD_GROUPS_MAX);
+    }
     (void)bd_fail(err, BD_CONFLICT, word, "is given twice");
     return bd_accepts(err, "one value; in a tank mix each product begins with its own --material");
 }
@@ -370,5 +377,7 @@ bd_status bd_request_read(bd_job job, int count, char *const args[], bd_request 
         else
             status = add_positional(out, args[i], err);
     }
+    if (status == BD_OK)
+        status = bd_groups_check(out, err);
     return status == BD_OK ? check_positionals(out, err) : status;
 }

@@ -58,6 +58,8 @@ typedef struct bd_value {
 } bd_value;
 
 enum { BD_PRODUCTS_MAX = 8, BD_POSITIONALS_MAX = 4 };
+/* Kinds of bags in one request, and options repeated for each: see request/groups.h. */
+enum { BD_GROUPS_MAX = 8, BD_GROUPED_COUNT = 5 };
 
 typedef struct bd_request {
     bd_job job;
@@ -65,6 +67,9 @@ typedef struct bd_request {
     bd_value values[BD_OPTION_COUNT];
     bd_value products[BD_PRODUCTS_MAX][BD_OPT_LAST_OF_PRODUCT + 1];
     size_t product_count;
+    bd_value more[BD_GROUPED_COUNT][BD_GROUPS_MAX - 1]; /* second and later values of the options
+                                                           that are repeated for kinds of bags */
+    size_t more_count[BD_GROUPED_COUNT];
     int today; /* day number, set by the command: nothing below reads a clock */
     const char *positionals[BD_POSITIONALS_MAX];
     size_t positional_count;
