@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "job/dissolved.h"
+#include "job/group_list.h"
 #include "job/scoop.h"
 #include "model/measure.h"
 #include "nutrients/cite.h"
@@ -28,10 +29,13 @@ typedef struct bench {
 /* One product on it. */
 typedef struct task {
     const bd_offer *offer;
-    bd_portion portion;
+    bd_portion portion; /* of all bags when they are alike; else the smallest dose, all bags */
     bd_tools tools;
     bd_scoop scoop;
-    bd_measure_plan plan;
+    bd_measure_plan plan; /* errors are those of the kind that errs most */
+    bd_portion kinds[BD_GROUPS_MAX];
+    bd_measure_plan plans[BD_GROUPS_MAX];
+    size_t kind_count;
 } task;
 
 static const char *const way_words[BD_WAY_COUNT] = {
@@ -62,11 +66,16 @@ static double step_of(const bench *b, bd_option option, const char *name, const 
     return usual->value.typical;
 }
 
+static bool is_poured(const bd_measuring *what)
+{
+    return (what->groups == NULL ? what->pour_l : what->groups->items[0].dose.pour_l) > 0.0;
+}
+
 static void read_bench(bench *b)
 {
     b->scale_step_g =
         step_of(b, BD_OPT_SCALE_STEP, "scale-step", "measure.scale", W("assume.scale_step"), "g");
-    if (b->what->pour_l > 0.0)
+    if (is_poured(b->what))
         b->jug_step_l =
             step_of(b, BD_OPT_JUG_STEP, "jug-step", "measure.jug", W("assume.jug_step"), "L");
     b->rules = (bd_measure_rules){.good_error = practice(b, "scale-error")->value.typical,
@@ -124,10 +133,20 @@ static void add_stock_tools(bench *b, task *t)
 
 static bd_status work_out(const bench *b, task *t)
 {
-    bd_status status = bd_measure_ways(&t->portion, &t->tools, &b->rules, &t->plan, b->err);
+    bd_status status;
 
+    for (size_t i = 0; i < t->kind_count; i++)
+        t->kinds[i].dissolves_g_per_l = t->portion.dissolves_g_per_l;
+    status = bd_measure_list(t->kinds, t->kind_count, &t->tools, &b->rules, t->plans, b->err);
     bd_error_at(b->err, "--target");
-    return status;
+    if (status != BD_OK)
+        return status;
+    t->plan = t->plans[0];
+    for (int w = 0; w < BD_WAY_COUNT; w++)
+        t->plan.ways[w].error = bd_measure_worst(t->plans, t->kind_count, (bd_way)w);
+    for (size_t i = 1; i < t->kind_count; i++)
+        t->plan.is_below_scale |= t->plans[i].is_below_scale;
+    return BD_OK;
 }
 
 /* A stock takes a bottle and a syringe: it is looked at only when asked for or when the easy ways
@@ -147,6 +166,27 @@ static bd_status plan_task(bench *b, task *t)
     return work_out(b, t);
 }
 
+static void take_kinds(const bench *b, task *t)
+{
+    const bd_groups *groups = b->what->groups;
+
+    t->kind_count = 1;
+    t->kinds[0] = t->portion;
+    if (groups == NULL)
+        return;
+    t->kind_count = groups->count;
+    t->portion.bags = bd_groups_bags(groups);
+    t->portion.dose_g = HUGE_VAL;
+    for (size_t i = 0; i < groups->count; i++) {
+        const bd_group_dose *dose = &groups->items[i].dose;
+
+        t->kinds[i] = (bd_portion){
+            .dose_g = dose->per_bag_g.typical, .bags = dose->bags, .pour_l = dose->pour_l};
+        t->portion.dose_g = fmin(t->portion.dose_g, t->kinds[i].dose_g);
+        t->portion.pour_l = t->kinds[i].pour_l;
+    }
+}
+
 static bd_status read_task(bench *b, size_t i, task *t)
 {
     const bd_measuring *what = b->what;
@@ -154,10 +194,12 @@ static bd_status read_task(bench *b, size_t i, task *t)
 
     *t = (task){
         .offer = &what->offers->items[i],
-        .portion = {.dose_g = what->amount[i].typical * what->g_per_amount,
+        .portion = {.dose_g =
+                        what->groups != NULL ? 0.0 : what->amount[i].typical * what->g_per_amount,
                     .bags = what->portions,
                     .pour_l = what->pour_l},
         .tools = {.scale_step_g = b->scale_step_g, .jug_step_l = b->jug_step_l, .scoop_step = 1.0}};
+    take_kinds(b, t);
     status = bd_scoop_of(b->know, b->request, t->offer, what->is_sprayed || what->is_seedling,
                          b->scale_step_g, b->card, &t->scoop, b->err);
     if (status != BD_OK)
@@ -173,7 +215,7 @@ static bd_status read_task(bench *b, size_t i, task *t)
 
 /* Which columns the ways need: a table is not wider than what it says. */
 typedef struct columns {
-    bool product, liquids, scoops;
+    bool product, made_up, each, scoops;
 } columns;
 
 static bool can_do(const task *t, bd_way w)
@@ -181,14 +223,17 @@ static bool can_do(const task *t, bd_way w)
     return t->plan.ways[w].obstacle == BD_OBSTACLE_NONE;
 }
 
-static columns columns_for(const task *tasks, size_t count)
+/* What is for one bag stands in the list of the bags where they are of several kinds. */
+static columns columns_for(const bench *b, const task *tasks, size_t count)
 {
+    bool is_alike = b->what->groups == NULL;
     columns c = {.product = count > 1};
 
     for (size_t i = 0; i < count; i++) {
-        c.liquids = c.liquids || can_do(&tasks[i], BD_WEIGH_ALL) || can_do(&tasks[i], BD_STOCK_ML);
-        c.scoops = c.scoops || can_do(&tasks[i], BD_SCOOPS);
+        c.made_up = c.made_up || can_do(&tasks[i], BD_WEIGH_ALL) || can_do(&tasks[i], BD_STOCK_ML);
+        c.scoops = c.scoops || (is_alike && can_do(&tasks[i], BD_SCOOPS));
     }
+    c.each = c.made_up && is_alike;
     return c;
 }
 
@@ -218,13 +263,14 @@ static void row_of_way(const bench *b, bd_table *table, columns c, const task *t
     bool is_stock = w == BD_STOCK_ML && can_do(t, w);
     double made_up_l = is_stock ? t->tools.bottle_l : way->all_l;
     double each_l = is_stock ? way->stock_ml / ML_PER_L : way->pour_l;
+    bool is_each_list = b->what->groups != NULL && w == BD_WEIGH_EACH;
 
     if (c.product)
         bd_table_line(b->card, table, W("plain"), BD_ARGS(bd_name(t->offer->title)));
     bd_table_line(b->card, table, way_line(t, w), BD_ARGS(bd_words_arg(way_words[w])));
-    number_or_empty(b, table, true, way->weigh_g);
-    number_or_empty(b, table, c.liquids, made_up_l);
-    number_or_empty(b, table, c.liquids, each_l);
+    number_or_empty(b, table, true, is_each_list ? 0.0 : way->weigh_g);
+    number_or_empty(b, table, c.made_up, made_up_l);
+    number_or_empty(b, table, c.each, each_l);
     number_or_empty(b, table, c.scoops, way->scoops);
     number_or_empty(b, table, true, can_do(t, w) ? PERCENT * way->error : 0.0);
 }
@@ -235,10 +281,10 @@ static void add_columns(const bench *b, bd_table *table, columns c)
         bd_table_column(b->card, table, "product", W("column.product"), "");
     bd_table_column(b->card, table, "way", W("column.way"), "");
     bd_table_column(b->card, table, "weigh", W("column.weigh"), "g");
-    if (c.liquids) {
+    if (c.made_up)
         bd_table_column(b->card, table, "made_up_to", W("column.made_up_to"), "L");
+    if (c.each)
         bd_table_column(b->card, table, "each", W("column.each"), "L");
-    }
     if (c.scoops)
         bd_table_column(b->card, table, "scoops", W("column.scoops"), "");
     bd_table_column(b->card, table, "error", W("column.error"), "%");
@@ -247,7 +293,7 @@ static void add_columns(const bench *b, bd_table *table, columns c)
 static void show_ways(const bench *b, const task *tasks, size_t count)
 {
     bd_table *table = bd_card_table(b->card, "ways", W("table.ways"), BD_NO_ARGS);
-    columns c = columns_for(tasks, count);
+    columns c = columns_for(b, tasks, count);
 
     add_columns(b, table, c);
     for (size_t i = 0; i < count; i++)
@@ -272,13 +318,22 @@ static void figure(const bench *b, const task *t, const char *what, const char *
         bd_card_figure(b->card, id, key, args, value, unit);
 }
 
+/* Left in the bottle when every bag has had its share [mL]. */
+static double left_of_stock(const task *t)
+{
+    double left_ml = ML_PER_L * t->tools.bottle_l;
+
+    for (size_t i = 0; i < t->kind_count; i++)
+        left_ml -= t->plans[i].ways[BD_STOCK_ML].stock_ml * t->kinds[i].bags;
+    return left_ml;
+}
+
 static void show_weighing(const bench *b, const task *t, const bd_way_plan *best)
 {
     const bd_arg *args = BD_ARGS(bd_name(t->offer->title), bd_count(t->portion.bags),
                                  bd_amount(best->all_l, "L"), bd_amount(t->tools.bottle_l, "L"));
-    double left_ml = best->stock_ml > 0.0
-                         ? ML_PER_L * t->tools.bottle_l - best->stock_ml * t->portion.bags
-                         : 0.0;
+    double left_ml = best->stock_ml > 0.0 ? left_of_stock(t) : 0.0;
+    bool is_alike = b->what->groups == NULL;
     const char *key =
         b->what->is_sprayed ? W("figure.measure_weigh_tank") : W("figure.measure_weigh_each");
 
@@ -286,23 +341,34 @@ static void show_weighing(const bench *b, const task *t, const bd_way_plan *best
         key = W("figure.measure_weigh_all");
     else if (t->plan.best == BD_STOCK_ML)
         key = W("figure.measure_weigh_stock");
-    if (best->weigh_g > 0.0)
+    if (best->weigh_g > 0.0 && (is_alike || t->plan.best != BD_WEIGH_EACH))
         figure(b, t, "weigh", key, args, bd_exactly(best->weigh_g), "g");
-    if (best->pour_l > 0.0)
+    if (best->pour_l > 0.0 && is_alike)
         figure(b, t, "pour", W("figure.measure_pour"), args, bd_exactly(best->pour_l), "L");
-    if (best->stock_ml > 0.0)
+    if (best->stock_ml > 0.0 && is_alike)
         figure(b, t, "stock",
                b->what->is_sprayed ? W("figure.measure_stock_tank") : W("figure.measure_stock"),
                args, bd_exactly(best->stock_ml), "mL");
     if (left_ml > t->tools.syringe_step_ml)
         figure(b, t, "stock_left", W("figure.measure_stock_left"), args, bd_exactly(left_ml), "mL");
-    if (best->scoops > 0.0)
+    if (best->scoops > 0.0 && is_alike)
         figure(b, t, "scoops", W("figure.measure_scoops"), args, bd_exactly(best->scoops), "");
+}
+
+/* What is counted or weighed for each bag stands in the list of the bags alone: say which way. */
+static const char *error_key(const bench *b, const task *t)
+{
+    if (b->what->groups != NULL && t->plan.best == BD_WEIGH_EACH)
+        return W("figure.measure_error_each");
+    if (b->what->groups != NULL && t->plan.best == BD_SCOOPS)
+        return W("figure.measure_error_scoops");
+    return W("figure.measure_error");
 }
 
 static void show_best(const bench *b, const task *t)
 {
     const bd_way_plan *best = &t->plan.ways[t->plan.best];
+    bool is_alike = b->what->groups == NULL;
 
     if (t->scoop.kind == BD_SCOOP_WEIGHED || t->scoop.kind == BD_SCOOP_BY_VOLUME)
         figure(b, t, "scoop", W("figure.measure_scoop"), BD_ARGS(bd_name(t->offer->title)),
@@ -310,13 +376,13 @@ static void show_best(const bench *b, const task *t)
     if (!t->plan.has_best)
         return;
     show_weighing(b, t, best);
-    if (t->plan.best != BD_SCOOPS && can_do(t, BD_SCOOPS))
+    if (t->plan.best != BD_SCOOPS && can_do(t, BD_SCOOPS) && is_alike)
         figure(b, t, "scoops", W("figure.measure_scoops_instead"),
                BD_ARGS(bd_amount(PERCENT * t->plan.ways[BD_SCOOPS].error, "%")),
                bd_exactly(t->plan.ways[BD_SCOOPS].scoops), "");
-    figure(b, t, "given", W("figure.measure_given"), BD_NO_ARGS, best->given_g, "g");
-    figure(b, t, "error", W("figure.measure_error"), BD_NO_ARGS, bd_exactly(PERCENT * best->error),
-           "%");
+    if (is_alike)
+        figure(b, t, "given", W("figure.measure_given"), BD_NO_ARGS, best->given_g, "g");
+    figure(b, t, "error", error_key(b, t), BD_NO_ARGS, bd_exactly(PERCENT * best->error), "%");
 }
 
 static void judge_best(const bench *b, const task *t)
@@ -343,11 +409,14 @@ static void judge_best(const bench *b, const task *t)
 
 /* ---- cans ------------------------------------------------------------------- */
 
-static void row_of_cans(const bench *b, bd_table *table, const char *key, double count,
-                        double litres, double grams)
+/* `of` is the kind of bags the cans are for; NULL where they are for all. */
+static void row_of_cans(const bench *b, bd_table *table, const bd_group *of, const char *key,
+                        double count, double litres, double grams)
 {
     if (!(count > 0.0 && litres > 0.0))
         return;
+    if (of != NULL)
+        bd_table_line(b->card, table, W("plain"), BD_ARGS(bd_name(of->mark)));
     bd_table_line(b->card, table, key, BD_NO_ARGS);
     bd_table_number(b->card, table, count);
     bd_table_number(b->card, table, litres);
@@ -356,25 +425,58 @@ static void row_of_cans(const bench *b, bd_table *table, const char *key, double
     bd_table_number(b->card, table, count * grams);
 }
 
-static void show_can_table(const bench *b, const bd_cans *cans)
+static bd_table *begin_cans(const bench *b, bool has_kinds)
 {
     bd_table *table = bd_card_table(b->card, "cans", W("table.cans"), BD_NO_ARGS);
 
+    if (has_kinds)
+        bd_table_column(b->card, table, "bags_of", W("column.bags_of"), "");
     bd_table_column(b->card, table, "can", W("column.can"), "");
     bd_table_column(b->card, table, "count", W("column.cans"), "");
     bd_table_column(b->card, table, "litres", W("column.litres_each"), "L");
     bd_table_column(b->card, table, "grams", W("column.grams_each"), "g");
     bd_table_column(b->card, table, "litres_total", W("column.litres_total"), "L");
     bd_table_column(b->card, table, "grams_total", W("column.grams_total"), "g");
-    row_of_cans(b, table, cans->is_even ? W("cans.even") : W("cans.full"), cans->full, cans->full_l,
-                cans->full_g);
-    row_of_cans(b, table, W("cans.last"), 1.0, cans->last_l, cans->last_g);
+    return table;
+}
+
+static void put_cans(const bench *b, bd_table *table, const bd_group *of, const bd_cans *cans)
+{
+    row_of_cans(b, table, of, cans->is_even ? W("cans.even") : W("cans.full"), cans->full,
+                cans->full_l, cans->full_g);
+    row_of_cans(b, table, of, W("cans.last"), 1.0, cans->last_l, cans->last_g);
+}
+
+static double number_of_cans(const bd_cans *cans)
+{
+    return cans->full + (cans->last_l > 0.0 ? 1.0 : 0.0);
+}
+
+static void put_sum_of_cans(const bench *b, bd_table *table, double count, double litres,
+                            double grams)
+{
     bd_table_line(b->card, table, W("cans.sum"), BD_NO_ARGS);
-    bd_table_number(b->card, table, cans->full + (cans->last_l > 0.0 ? 1.0 : 0.0));
+    bd_table_number(b->card, table, count);
     bd_table_empty(b->card, table);
     bd_table_empty(b->card, table);
-    bd_table_number(b->card, table, cans->sum_l);
-    bd_table_number(b->card, table, cans->sum_g);
+    bd_table_number(b->card, table, litres);
+    bd_table_number(b->card, table, grams);
+}
+
+static void show_can_table(const bench *b, const bd_cans *cans)
+{
+    bd_table *table = begin_cans(b, false);
+
+    put_cans(b, table, NULL, cans);
+    put_sum_of_cans(b, table, number_of_cans(cans), cans->sum_l, cans->sum_g);
+}
+
+static void tell_sum_of_cans(const bench *b, double sum_g, double exact_g)
+{
+    bd_card_find(
+        b->card, "measure.cans", BD_NOTE, W("measure.cans_add_up"),
+        BD_ARGS(bd_amount(sum_g, "g"), bd_amount(exact_g, "g"), bd_amount(b->scale_step_g, "g")),
+        "arithmetic");
 }
 
 static void show_can_figures(const bench *b, const bd_cans *cans)
@@ -386,43 +488,116 @@ static void show_can_figures(const bench *b, const bd_cans *cans)
     if (cans->last_l > 0.0)
         bd_card_figure(b->card, "measure.last_can", W("figure.measure_last_can"),
                        BD_ARGS(bd_amount(cans->last_l, "L")), bd_exactly(cans->last_g), "g");
-    bd_card_find(b->card, "measure.cans", BD_NOTE, W("measure.cans_add_up"),
-                 BD_ARGS(bd_amount(cans->sum_g, "g"), bd_amount(cans->exact_g, "g"),
-                         bd_amount(b->scale_step_g, "g")),
-                 "arithmetic");
+    tell_sum_of_cans(b, cans->sum_g, cans->exact_g);
+}
+
+/* A can that asks for less than the scale shows is no instruction. */
+static bool tell_below_step(const bench *b, const bd_cans *cans)
+{
+    if (cans->is_below_step)
+        bd_card_find(b->card, "measure.cans", BD_CARE, W("measure.can_below_step"), BD_NO_ARGS,
+                     "arithmetic");
+    return cans->is_below_step;
+}
+
+static void judge_cans(const bench *b, double error)
+{
+    if (error > b->rules.most_error)
+        bd_card_find_limit(b->card, "measure.can_error", BD_CARE, W("measure.can_too_coarse"),
+                           BD_NO_ARGS, PERCENT * error, PERCENT * b->rules.most_error, "%",
+                           "common practice, no source");
+}
+
+static void show_one_feed(const bench *b, const bd_cans *cans)
+{
+    if (tell_below_step(b, cans))
+        return;
+    show_can_table(b, cans);
+    show_can_figures(b, cans);
+    judge_cans(b, cans->error);
+}
+
+/* What each kind would have to be poured for one feed to do for all. */
+static void tell_other_feeds(const bench *b)
+{
+    const bd_groups *groups = b->what->groups;
+    const bd_group_dose *first = &groups->items[0].dose;
+
+    for (size_t i = 1; i < groups->count; i++) {
+        const bd_group_dose *dose = &groups->items[i].dose;
+        double same_l = first->pour_l * dose->per_bag_g.typical / first->per_bag_g.typical;
+
+        if (fabs(same_l - dose->pour_l) > 0.5 * b->jug_step_l)
+            bd_card_find(b->card, "groups.feeds", BD_CARE, W("groups.two_feeds"),
+                         BD_ARGS(bd_name(groups->items[i].mark), bd_amount(same_l, "L"),
+                                 bd_name(groups->items[0].mark)),
+                         "arithmetic");
+    }
+}
+
+/* Kinds whose feeds differ: cans of their own in one table. */
+static void show_feeds(const bench *b, const bd_group_share *shares, const bd_group_sum *sum)
+{
+    const bd_groups *groups = b->what->groups;
+    double count = 0.0, error = 0.0;
+    bd_table *table;
+
+    for (size_t i = 0; i < groups->count; i++) {
+        if (tell_below_step(b, &shares[i].cans))
+            return;
+        count += number_of_cans(&shares[i].cans);
+        error = fmax(error, shares[i].cans.error);
+    }
+    table = begin_cans(b, true);
+    for (size_t i = 0; i < groups->count; i++)
+        put_cans(b, table, &groups->items[i], &shares[i].cans);
+    bd_table_empty(b->card, table);
+    put_sum_of_cans(b, table, count, sum->cans_l, sum->cans_g);
+    tell_sum_of_cans(b, sum->cans_g, sum->exact_g);
+    tell_other_feeds(b);
+    judge_cans(b, error);
 }
 
 static bd_status show_cans(const bench *b, const task *t)
 {
     const bd_value *can = bd_request_get(b->request, BD_OPT_CAN);
-    double pour_l = t->portion.pour_l;
-    bd_cans cans;
+    bd_feed_group kinds[BD_GROUPS_MAX];
+    bd_group_share shares[BD_GROUPS_MAX];
+    bd_group_sum sum;
     bd_status status;
 
     if (can == NULL)
         return BD_OK;
-    if (!(pour_l > 0.0)) {
+    if (!(t->portion.pour_l > 0.0)) {
         bd_card_find(b->card, "measure.cans", BD_NOTE, W("measure.cans_need_water"), BD_NO_ARGS,
                      "");
         return BD_OK;
     }
-    status = bd_cans_fill(t->portion.dose_g / pour_l, pour_l * t->portion.bags, can->number.typical,
-                          b->scale_step_g, &cans, b->err);
+    for (size_t i = 0; i < t->kind_count; i++)
+        kinds[i] = (bd_feed_group){t->kinds[i].bags, t->kinds[i].dose_g, t->kinds[i].pour_l};
+    status = bd_groups_measure(kinds, t->kind_count, can->number.typical, b->scale_step_g, shares,
+                               &sum, b->err);
     bd_error_at(b->err, "--can");
     if (status != BD_OK)
         return status;
-    if (cans.is_below_step) {
-        bd_card_find(b->card, "measure.cans", BD_CARE, W("measure.can_below_step"), BD_NO_ARGS,
-                     "arithmetic");
-        return BD_OK;
-    }
-    show_can_table(b, &cans);
-    show_can_figures(b, &cans);
-    if (cans.error > b->rules.most_error)
-        bd_card_find_limit(b->card, "measure.can_error", BD_CARE, W("measure.can_too_coarse"),
-                           BD_NO_ARGS, PERCENT * cans.error, PERCENT * b->rules.most_error, "%",
-                           "common practice, no source");
+    if (t->kind_count > 1 && !sum.is_one_feed)
+        show_feeds(b, shares, &sum);
+    else
+        show_one_feed(b, t->kind_count > 1 ? &sum.together : &shares[0].cans);
     return BD_OK;
+}
+
+static bd_status show_list(const bench *b, const task *t)
+{
+    const bd_product *p = &t->offer->product;
+    bd_group_list list = {
+        .groups = b->what->groups,
+        .plans = t->plans,
+        .scale_step_g = b->scale_step_g,
+        .can_l = is_poured(b->what) ? bd_request_number(b->request, BD_OPT_CAN, 0.0) : 0.0,
+        .density_kg_per_l = p->is_liquid ? p->density_kg_per_l : 0.0};
+
+    return bd_group_list_show(&list, b->card, b->err);
 }
 
 bd_status bd_measuring_show(const bd_knowledge *know, const bd_request *request,
@@ -445,5 +620,7 @@ bd_status bd_measuring_show(const bd_knowledge *know, const bd_request *request,
         judge_best(&b, &tasks[i]);
     }
     show_ways(&b, tasks, count);
-    return count == 1 ? show_cans(&b, &tasks[0]) : BD_OK;
+    if (measuring->groups != NULL)
+        status = show_list(&b, &tasks[0]);
+    return status == BD_OK && count == 1 ? show_cans(&b, &tasks[0]) : status;
 }

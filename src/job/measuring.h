@@ -7,6 +7,7 @@
 #ifndef BD_JOB_MEASURING_H
 #define BD_JOB_MEASURING_H
 
+#include "job/groups.h"
 #include "job/offers.h"
 
 /* What is to be measured out, alike, so many times. */
@@ -18,6 +19,8 @@ typedef struct bd_measuring {
     double pour_l;          /* water given with it to a bag; 0: none  */
     bool is_sprayed;        /* onto leaves: no spoon is good enough   */
     bool is_seedling;
+    const bd_groups *groups; /* bags of several kinds, of one product: amount, portions and
+                                pour_l are then not asked; NULL: all alike */
 } bd_measuring;
 
 /*
@@ -29,6 +32,10 @@ typedef struct bd_measuring {
  *   table     "cans", grams into each can, with --can and water to pour
  *   findings  where even the best way is coarse, where a spoon is no tool
  * and what was assumed of the tools.  Nothing is added to a card that says stop.
+ *
+ * Bags of several kinds are measured out in one way, from one bottle, and from the
+ * same cans where all get one feed; what each gets stands in table "groups"
+ * (group_list.h), and table "cans" names the kind where feeds differ.
  *
  * Method  model/measure.h.
  * Returns BD_OK, or the trouble with an option: a heaped scoop, a weighing of

@@ -13,6 +13,7 @@
 #include "job/bags.h"
 #include "job/delivers.h"
 #include "job/dissolved.h"
+#include "job/groups.h"
 #include "job/habits.h"
 #include "job/job.h"
 #include "job/measuring.h"
@@ -41,6 +42,7 @@ typedef struct dressing {
     bool has_bases;
     bd_range per_bag;   /* g of product on one bag at one dressing    */
     double permitted;   /* g on one bag at one dressing, HUGE_VAL none */
+    bool is_stopped;    /* bags of another kind stop the card */
     bool is_for_no_bag; /* far too much whatever the bag: what it may be is not known */
     bd_bath bath;       /* when it is dissolved                        */
 } dressing;
@@ -530,6 +532,12 @@ static void find_permitted(dressing *d)
     d->permitted = fmin(most.amount, most.usual);
 }
 
+/* Nothing that is stopped is shown as an instruction. */
+static bool is_stop(const dressing *d)
+{
+    return d->is_stopped || bd_card_verdict(d->card) == BD_STOP;
+}
+
 static void work_dose(const dressing *d)
 {
     double each = d->per_bag.typical;
@@ -571,11 +579,10 @@ static void show_permitted(const dressing *d)
 static void show_amounts(const dressing *d)
 {
     bd_delivery gives = {{{0, 0, 0}}};
-    bool is_stop = bd_card_verdict(d->card) == BD_STOP;
     double bags = d->bags.count;
 
     work_dose(d);
-    if (!is_stop) {
+    if (!is_stop(d)) {
         bd_card_figure(d->card, "product.per_bag", W("figure.product_per_bag"),
                        BD_ARGS(bd_name(d->offer->title)), d->per_bag, "g");
         bd_card_figure(d->card, "product.total", W("figure.product_total"), BD_ARGS(bd_count(bags)),
@@ -609,7 +616,7 @@ static void show_dissolved(const dressing *d)
 
     bd_delivery_add(&gives, &d->offer->product, bd_range_scale(d->per_bag, 1.0 / volume_l));
     bd_delivery_show(d->card, &gives, "per_litre", W("figure.nutrient_per_litre"), "g/L");
-    if (bd_card_verdict(d->card) == BD_STOP)
+    if (is_stop(d))
         return;
     bd_card_figure(d->card, "product.per_litre", W("figure.product_per_litre"),
                    BD_ARGS(bd_name(d->offer->title)), bd_range_scale(d->per_bag, 1.0 / volume_l),
@@ -664,7 +671,7 @@ static bd_status read_dressing(dressing *d)
     return status;
 }
 
-static bd_status measure_out(const dressing *d)
+static void show_split(const dressing *d)
 {
     double pour_l = d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical;
     bd_splitting splitting = {.offer = d->offer,
@@ -672,15 +679,113 @@ static bd_status measure_out(const dressing *d)
                               .season_g = d->per_bag.high * d->rounds,
                               .strength_g_per_l = pour_l > 0.0 ? d->per_bag.high / pour_l : 0.0,
                               .per_bag_l = pour_l};
-    bd_measuring measuring = {.offers = &d->offers,
-                              .amount = &d->per_bag,
-                              .g_per_amount = 1.0,
-                              .portions = d->bags.count,
-                              .pour_l = pour_l,
-                              .is_seedling = d->planting.is_seedling};
 
     if (pour_l > 0.0)
         bd_split_show(d->know, d->request, &splitting, d->card);
+}
+
+/* Bags of one kind, from the request to all but measuring out. */
+static bd_status dress(dressing *d)
+{
+    bd_handling handling = {.is_soil = true};
+    bd_status status = read_dressing(d);
+
+    if (status != BD_OK)
+        return status;
+    show_bases(d);
+    bd_habits_tell_growing(d->know, &d->planting, d->card);
+    bd_habits_tell_dressing(d->know, &d->planting, d->card);
+    status = judge_dose(d);
+    if (status == BD_OK)
+        status = judge_record(d);
+    if (status != BD_OK)
+        return status;
+    bd_riders_tell_chloride(&d->planting, &d->offers, d->card);
+    if (d->bags.size != NULL)
+        bd_riders_tell_guides(&d->planting, d->offer, bd_range_scale(d->per_bag, d->rounds),
+                              d->bags.bag.area_m2, d->card);
+    if (is_stop(d))
+        find_permitted(d);
+    show_amounts(d);
+    if (d->per_bag_volume != NULL) {
+        show_dissolved(d);
+        bd_bath_show(&d->bath, d->know, d->card);
+    }
+    status = show_need(d);
+    if (status == BD_OK)
+        show_split(d);
+    bd_offers_handling(&d->offers, &handling);
+    handling.is_dissolved = d->per_bag_volume != NULL;
+    handling.is_seedling = d->planting.is_seedling;
+    handling.crop = d->planting.crop;
+    bd_cautions_add(d->card, d->know->catalogue, &handling);
+    return status;
+}
+
+static bd_status dress_kind(const bd_knowledge *know, const bd_request *request, bool is_stopped,
+                            bd_card *card, bd_group_dose *dose, bd_error *err)
+{
+    dressing d = {.know = know,
+                  .request = request,
+                  .card = card,
+                  .err = err,
+                  .is_stopped = is_stopped,
+                  .permitted = HUGE_VAL};
+    bd_status status = dress(&d);
+
+    if (status == BD_OK)
+        *dose = (bd_group_dose){d.bags.count, d.per_bag,
+                                d.per_bag_volume == NULL ? 0.0 : d.per_bag_volume->number.typical,
+                                d.rounds};
+    return status;
+}
+
+/* Offers are read again: each kind's stood on a card of its own. */
+static bd_status measure_kinds(const bd_knowledge *know, const bd_request *request,
+                               const bd_groups *groups, bd_card *card, bd_error *err)
+{
+    const bd_value *stage = bd_request_get(request, BD_OPT_STAGE);
+    bd_measuring measuring = {.groups = groups,
+                              .is_seedling = stage != NULL && strcmp(stage->text, "seedling") == 0};
+    bd_offers offers;
+    bd_card aside;
+    bd_status status;
+
+    bd_card_init(&aside, "");
+    status = bd_offers_read(know, request, &aside, &offers, err);
+    bd_card_clear(&aside);
+    if (status != BD_OK)
+        return status;
+    bd_card_title(card, W("groups.title"),
+                  BD_ARGS(bd_name(offers.items[0].title), bd_count((double)groups->count),
+                          bd_count(bd_groups_bags(groups)),
+                          bd_count(groups->items[0].dose.rounds)));
+    measuring.offers = &offers;
+    return bd_measuring_show(know, request, &measuring, card, err);
+}
+
+static bd_status dress_kinds(const bd_knowledge *know, const bd_request *request, bd_card *card,
+                             bd_error *err)
+{
+    bd_groups groups;
+    bd_status status = bd_groups_run(know, request, dress_kind, card, &groups, err);
+
+    if (status == BD_OK)
+        status = measure_kinds(know, request, &groups, card, err);
+    bd_groups_clear(&groups);
+    return status;
+}
+
+static bd_status measure_out(const dressing *d)
+{
+    bd_measuring measuring = {
+        .offers = &d->offers,
+        .amount = &d->per_bag,
+        .g_per_amount = 1.0,
+        .portions = d->bags.count,
+        .pour_l = d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical,
+        .is_seedling = d->planting.is_seedling};
+
     return bd_measuring_show(d->know, d->request, &measuring, d->card, d->err);
 }
 
@@ -689,39 +794,14 @@ bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, 
 {
     dressing d = {
         .know = know, .request = request, .card = card, .err = err, .permitted = HUGE_VAL};
-    bd_handling handling = {.is_soil = true};
-    bd_status status = read_dressing(&d);
+    bd_status status;
 
+    if (bd_groups_count(request) > 1)
+        return dress_kinds(know, request, card, err);
+    status = dress(&d);
     if (status != BD_OK)
         return status;
     bd_card_title(card, W("sidedress.title"),
                   BD_ARGS(bd_name(d.offer->title), bd_count(d.bags.count), bd_count(d.rounds)));
-    show_bases(&d);
-    bd_habits_tell_growing(know, &d.planting, card);
-    bd_habits_tell_dressing(know, &d.planting, card);
-    status = judge_dose(&d);
-    if (status == BD_OK)
-        status = judge_record(&d);
-    if (status != BD_OK)
-        return status;
-    bd_riders_tell_chloride(&d.planting, &d.offers, card);
-    if (d.bags.size != NULL)
-        bd_riders_tell_guides(&d.planting, d.offer, bd_range_scale(d.per_bag, d.rounds),
-                              d.bags.bag.area_m2, card);
-    if (bd_card_verdict(card) == BD_STOP)
-        find_permitted(&d);
-    show_amounts(&d);
-    if (d.per_bag_volume != NULL) {
-        show_dissolved(&d);
-        bd_bath_show(&d.bath, know, card);
-    }
-    status = show_need(&d);
-    if (status == BD_OK)
-        status = measure_out(&d);
-    bd_offers_handling(&d.offers, &handling);
-    handling.is_dissolved = d.per_bag_volume != NULL;
-    handling.is_seedling = d.planting.is_seedling;
-    handling.crop = d.planting.crop;
-    bd_cautions_add(card, know->catalogue, &handling);
-    return status;
+    return measure_out(&d);
 }
