@@ -154,14 +154,16 @@ static void add_figure(const gathering *g, size_t part, size_t i, bool is_common
 {
     const bd_figure *f = &g->parts[part].card->figures[i];
     bd_arg args[BD_ARGS_MAX + 1];
+    const char *id;
 
     if (is_listed(g->left_out->always, f->id) ||
         (!is_common && is_listed(g->left_out->when_differs, f->id)))
         return;
     if (strstr(f->id, permitted) != NULL && !is_common)
         bd_card_speak_of(g->card, &g->parts[part].name);
-    bd_card_figure(g->card, is_common ? f->id : id_of_part(g->card, f->id, g->parts[part].mark),
-                   f->line.key, bd_line_args(&f->line, args), f->value, f->unit);
+    id = is_common ? f->id : id_of_part(g->card, f->id, g->parts[part].mark);
+    if (id[0] != '\0')
+        bd_card_figure(g->card, id, f->line.key, bd_line_args(&f->line, args), f->value, f->unit);
 }
 
 static size_t count_assumptions(const bd_card *card)

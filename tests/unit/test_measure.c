@@ -2,6 +2,7 @@
 #include "support/cmocka_all.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #include "model/measure.h"
 #include "support/close.h"
@@ -548,6 +549,129 @@ static void check_two_strengths_are_two_feeds(void **state)
     assert_false(sum.is_one_feed);
 }
 
+/* ---- kinds of bags measured out in one way ----------------------------------- */
+
+/* By hand: 12 x 6 + 30 x 3 = 162 g; 3 g is 18 mL of a bottle of 162 g, 18 mL for 3 g ask for 166.7
+ * g, so 167; 6 g are then 35.9 mL. */
+static void check_one_bottle_for_two_kinds(void **state)
+{
+    const bd_portion list[] = {{6, 12, 0, 0}, {3, 30, 0, 0}};
+    bd_measure_plan plans[N(list)];
+
+    (void)state;
+    assert_int_equal(bd_measure_list(list, N(list), &scale_and_syringe, &rules, plans, NULL),
+                     BD_OK);
+    for (size_t i = 0; i < N(list); i++)
+        assert_close(plans[i].ways[BD_STOCK_ML].weigh_g, 167, 1e-9);
+    assert_close(plans[0].ways[BD_STOCK_ML].stock_ml, 36, 1e-9);
+    assert_close(plans[1].ways[BD_STOCK_ML].stock_ml, 18, 1e-9);
+}
+
+/* By hand: 12 x 6 + 30 x 4 = 192 g in 12 x 1.5 + 30 x 1 = 48 L. */
+static void check_one_can_for_one_strength(void **state)
+{
+    const bd_portion alike[] = {{6, 12, 1.5, 0}, {4, 30, 1, 0}};
+    const bd_portion apart[] = {{6, 12, 1.5, 0}, {4.1, 30, 1, 0}};
+    bd_measure_plan plans[N(alike)];
+
+    (void)state;
+    assert_int_equal(bd_measure_list(alike, N(alike), &scale_and_jug, &rules, plans, NULL), BD_OK);
+    assert_close(plans[1].ways[BD_WEIGH_ALL].weigh_g, 192, 1e-9);
+    assert_close(plans[1].ways[BD_WEIGH_ALL].all_l, 48, 1e-9);
+    assert_close(plans[1].ways[BD_WEIGH_ALL].pour_l, 1, 1e-9);
+    assert_int_equal(bd_measure_list(apart, N(apart), &scale_and_jug, &rules, plans, NULL), BD_OK);
+    assert_int_equal(plans[0].ways[BD_WEIGH_ALL].obstacle, BD_OBSTACLE_NO_TOOL);
+}
+
+/* 25 g can be weighed and 0.4 g cannot. */
+static void check_one_kind_hinders_the_list(void **state)
+{
+    const bd_portion list[] = {{25, 12, 0, 0}, {0.4, 30, 0, 0}};
+    bd_measure_plan plans[N(list)];
+
+    (void)state;
+    assert_int_equal(bd_measure_list(list, N(list), &kitchen_scale, &rules, plans, NULL), BD_OK);
+    for (size_t i = 0; i < N(list); i++) {
+        assert_int_equal(plans[i].ways[BD_WEIGH_EACH].obstacle, BD_OBSTACLE_TOO_SMALL);
+        assert_false(plans[i].has_best);
+    }
+    assert_false(plans[0].is_below_scale);
+    assert_true(plans[1].is_below_scale);
+    assert_int_equal(bd_measure_list(list, 0, &kitchen_scale, &rules, plans, NULL), BD_MISSING);
+}
+
+static double chance(double low, double high)
+{
+    return low + (high - low) * ((double)rand() / (double)RAND_MAX);
+}
+
+/* Any kinds: the bottle lasts, every way is the same for all, and what a bag really gets is within
+ * the error that is told. */
+static void check_random_lists(void **state)
+{
+    enum { MOST = 8, TRIES = 2000 };
+
+    (void)state;
+    srand(7);
+    for (int n = 0; n < TRIES; n++) {
+        bd_tools tools = {chance(0.01, 2), 0.1, chance(0.2, 5), chance(0.1, 5), {0, 0, 0}, 1};
+        bd_portion list[MOST];
+        bd_measure_plan plans[MOST];
+        size_t count = 1 + (size_t)(rand() % MOST);
+        double all_ml = 0.0;
+
+        for (size_t i = 0; i < count; i++)
+            list[i] = (bd_portion){chance(0.05, 30), floor(chance(1, 60)), 0, 0};
+        assert_int_equal(bd_measure_list(list, count, &tools, &rules, plans, NULL), BD_OK);
+        for (size_t i = 0; i < count; i++) {
+            const bd_way_plan *way = &plans[i].ways[BD_STOCK_ML];
+
+            assert_int_equal(plans[i].has_best, plans[0].has_best);
+            assert_int_equal(plans[i].best, plans[0].best);
+            for (int w = 0; w < BD_WAY_COUNT; w++)
+                assert_int_equal(plans[i].ways[w].obstacle, plans[0].ways[w].obstacle);
+            if (way->obstacle != BD_OBSTACLE_NONE)
+                continue;
+            all_ml += way->stock_ml * list[i].bags;
+            assert_close(way->weigh_g, plans[0].ways[BD_STOCK_ML].weigh_g, 0.0);
+            assert_true(fabs(way->given_g.typical - list[i].dose_g) <=
+                        way->error * list[i].dose_g * (1 + 1e-9));
+            assert_true(way->error <= bd_measure_worst(plans, count, BD_STOCK_ML));
+        }
+        assert_true(all_ml <= 1000 * tools.bottle_l * (1 + 1e-6));
+    }
+}
+
+/* The list of bags re-adds to its last digit, whatever the kinds. */
+static void check_random_sums_add_up(void **state)
+{
+    enum { MOST = 8, TRIES = 2000 };
+
+    (void)state;
+    srand(11);
+    for (int n = 0; n < TRIES; n++) {
+        double step = pow(10, floor(chance(-3, 1))), sum_g = 0.0, room_g = 0.0;
+        bd_feed_group list[MOST];
+        bd_group_share shares[MOST];
+        bd_group_sum sum;
+        size_t count = 1 + (size_t)(rand() % MOST);
+
+        for (size_t i = 0; i < count; i++)
+            list[i] = (bd_feed_group){floor(chance(1, 200)), chance(0.001, 50), 0};
+        assert_int_equal(bd_groups_measure(list, count, 0, step, shares, &sum, NULL), BD_OK);
+        for (size_t i = 0; i < count; i++) {
+            double steps = shares[i].bag_g / step;
+
+            assert_close(steps, round(steps), 1e-6);
+            assert_close(shares[i].sum_g, list[i].bags * shares[i].bag_g, 1e-9);
+            sum_g += shares[i].sum_g;
+            room_g += 0.5 * step * list[i].bags;
+        }
+        assert_close(sum.bags_g, sum_g, 1e-9);
+        assert_true(fabs(sum.bags_g - sum.exact_g) <= room_g * (1 + 1e-9));
+    }
+}
+
 static void check_bad_lists(void **state)
 {
     const bd_feed_group wet[] = {{12, 6, 1.5}, {30, 4, 1}}, dry[] = {{12, 6, 0}};
@@ -571,11 +695,20 @@ static void check_bad_lists(void **state)
 int main(void)
 {
     const struct CMUnitTest others[] = {
-        cmocka_unit_test(check_choices),     cmocka_unit_test(check_invariants),
-        cmocka_unit_test(check_bad_plans),   cmocka_unit_test(check_scoops),
-        cmocka_unit_test(check_cans),        cmocka_unit_test(check_one_feed_for_two_kinds),
-        cmocka_unit_test(check_sums_add_up), cmocka_unit_test(check_two_strengths_are_two_feeds),
+        cmocka_unit_test(check_choices),
+        cmocka_unit_test(check_invariants),
+        cmocka_unit_test(check_bad_plans),
+        cmocka_unit_test(check_scoops),
+        cmocka_unit_test(check_cans),
+        cmocka_unit_test(check_one_feed_for_two_kinds),
+        cmocka_unit_test(check_sums_add_up),
+        cmocka_unit_test(check_two_strengths_are_two_feeds),
         cmocka_unit_test(check_bad_lists),
+        cmocka_unit_test(check_one_bottle_for_two_kinds),
+        cmocka_unit_test(check_one_can_for_one_strength),
+        cmocka_unit_test(check_one_kind_hinders_the_list),
+        cmocka_unit_test(check_random_lists),
+        cmocka_unit_test(check_random_sums_add_up),
     };
     struct CMUnitTest tests[N(rows) + N(others)];
 
