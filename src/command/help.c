@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "report/wrap.h"
+#include "request/groups.h"
 
 enum { NAME_COLUMN = 30 };
 
@@ -61,6 +62,22 @@ static void add_example(bd_text *out, const char *example)
     bd_text_add(out, "\n");
 }
 
+/* Options that are said once for each kind of bag. */
+static void add_kinds_of_bags(bd_job job, bd_text *out)
+{
+    if (!bd_groups_repeats(job, BD_OPT_BAGS))
+        return;
+    bd_text_add(out,
+                "\nBags of several kinds: say these again for each kind, in the same order\n ");
+    for (int i = 0; i < BD_OPTION_COUNT; i++)
+        if (bd_groups_repeats(job, (bd_option)i))
+            bd_text_addf(out, " --%s", bd_option_about((bd_option)i)->name);
+    bd_text_add(out, bd_groups_repeats(job, BD_OPT_CANOPY)
+                         ? "\n  such as --canopy 0.3m2 --bags 12 --canopy 0.1m2 --bags 30\n"
+                         : "\n  such as --bag-size \"round 45cm x 50L\" --bags 12 "
+                           "--bag-size \"20L x 30cm\" --bags 30\n");
+}
+
 void bd_help_job(bd_job job, bd_text *out)
 {
     const bd_job_info *about = bd_job_about(job);
@@ -77,4 +94,5 @@ void bd_help_job(bd_job job, bd_text *out)
         strncat(name, o->name, sizeof name - 3);
         add_row(out, name, o->what, o->help);
     }
+    add_kinds_of_bags(job, out);
 }

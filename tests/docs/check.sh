@@ -30,6 +30,12 @@ expected=$(sed -n '/^Side-dressing of/,/^```/p' README.md | grep -v '^```')
 printed=$("$BAGDOSE" @examples/04-side-dress-the-beetroot.job | head -n "$(printf '%s\n' "$expected" | wc -l)")
 [ "$expected" = "$printed" ] || complain "README.md shows another card than the program prints"
 
+# So is the list of bags of several kinds, from the command that stands above it.
+expected=$(sed -n '/^Which bags get how much/,/^```/p' README.md | grep -v '^```')
+run=$(sed -n 's|^<!-- run: build/bagdose \(sidedress .*\) -->$|\1|p' README.md)
+printed=$(sh -c "\"$BAGDOSE\" $run" | sed -n '/^Which bags get how much/,/^$/p')
+[ "$expected" = "$printed" ] || complain "README.md shows another list of bags than the program prints"
+
 # Every caution stands in SAFETY.md, word for word, with its source and trust.
 /usr/bin/python3 - <<'PY' || bad=1
 import json, re, sys
