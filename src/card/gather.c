@@ -202,6 +202,8 @@ static void add_finding(const gathering *g, size_t part, size_t i, bool is_commo
     bd_arg args[BD_ARGS_MAX + 1];
 
     (void)is_common;
+    if (is_listed(g->left_out->always, f->id))
+        return;
     (void)bd_line_args(&f->line, args);
     if (f->has_limit)
         bd_card_find_limit(g->card, f->id, f->level, f->line.key, args, f->value, f->limit, f->unit,

@@ -18,10 +18,10 @@ typedef struct bd_card_part {
     bd_line name;     /* "A (bags: 12)": before findings and what is permitted */
 } bd_card_part;
 
-/* Ids of figures that are not taken over, each list ended by NULL. */
+/* Ids that are not taken over, each list ended by NULL. */
 typedef struct bd_left_out {
-    const char *const *always;       /* sums of one part: the caller adds them up      */
-    const char *const *when_differs; /* taken when all parts agree; else a table's job */
+    const char *const *always; /* figures and findings: the caller's, such as sums of one part */
+    const char *const *when_differs; /* figures, taken when all parts agree; else a table's job */
 } bd_left_out;
 
 /*

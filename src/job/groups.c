@@ -39,6 +39,9 @@ static const char *name_what(const bd_request *all, const bd_request *one)
     return size == NULL ? "" : size->text;
 }
 
+/* Stands for the stop of another kind; never shown. */
+static const char stopped[] = "groups.stopped";
+
 static bd_status run_one(const bd_knowledge *know, const bd_request *request, bd_group_job job,
                          size_t at, bool is_stopped, bd_group *g, bd_error *err)
 {
@@ -48,7 +51,9 @@ static bd_status run_one(const bd_knowledge *know, const bd_request *request, bd
     g->mark[0] = (char)('A' + at);
     g->what = name_what(request, &one);
     bd_card_clear(&g->card);
-    return job(know, &one, is_stopped, &g->card, &g->dose, err);
+    if (is_stopped)
+        bd_card_find(&g->card, stopped, BD_STOP, W("plain"), BD_ARGS(bd_name(g->mark)), "");
+    return job(know, request, &one, &g->card, &g->dose, err);
 }
 
 static bool is_stop(const bd_group *g)
@@ -126,10 +131,10 @@ static void show_sums(const bd_groups *groups, bd_card *card)
 
 static void put_together(const bd_groups *groups, bd_card *card)
 {
-    static const char *const sums[] = {"product.total", "product.season_total", "feed.volume_total",
-                                       NULL};
+    static const char *const never[] = {"product.total", "product.season_total",
+                                        "feed.volume_total", stopped, NULL};
     static const char *const listed[] = {"product.per_bag", "product.volume_per_bag", NULL};
-    const bd_left_out left_out = {sums, listed};
+    const bd_left_out left_out = {never, listed};
     bd_card_part parts[BD_GROUPS_MAX];
 
     for (size_t i = 0; i < groups->count; i++) {

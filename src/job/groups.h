@@ -13,8 +13,9 @@
 /* What a job says of one kind of bag. */
 typedef struct bd_group_dose {
     double bags;
-    bd_range per_bag_g; /* of the product, at one giving          */
-    double pour_l;      /* given with it on one bag; 0: dry       */
+    bd_range per_bag_g; /* of the product, at one giving; 0: nobody weighs for a bag */
+    double pour_l;      /* given with it, or sprayed, on one bag; 0: dry             */
+    double canopy_m2;   /* leaf over one bag; 0: not sprayed                         */
     double rounds;
 } bd_group_dose;
 
@@ -31,13 +32,15 @@ typedef struct bd_groups {
 } bd_groups;
 
 /*
- * One kind on a card of its own: everything but measuring out.
+ * One kind on a card of its own.
  *
- *   is_stopped  another kind stops the card: nothing is shown as an instruction,
- *               and what is permitted is shown instead
+ *   all      the whole request, for what all kinds share, such as a tank
+ *   request  of this kind alone
+ *   card     with a stop on it when another kind stops the whole: then nothing is
+ *            shown as an instruction, and what is permitted is shown instead
  */
-typedef bd_status (*bd_group_job)(const bd_knowledge *know, const bd_request *request,
-                                  bool is_stopped, bd_card *card, bd_group_dose *dose,
+typedef bd_status (*bd_group_job)(const bd_knowledge *know, const bd_request *all,
+                                  const bd_request *request, bd_card *card, bd_group_dose *dose,
                                   bd_error *err);
 
 /*

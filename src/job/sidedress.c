@@ -42,7 +42,6 @@ typedef struct dressing {
     bool has_bases;
     bd_range per_bag;   /* g of product on one bag at one dressing    */
     double permitted;   /* g on one bag at one dressing, HUGE_VAL none */
-    bool is_stopped;    /* bags of another kind stop the card */
     bool is_for_no_bag; /* far too much whatever the bag: what it may be is not known */
     bd_bath bath;       /* when it is dissolved                        */
 } dressing;
@@ -532,12 +531,6 @@ static void find_permitted(dressing *d)
     d->permitted = fmin(most.amount, most.usual);
 }
 
-/* Nothing that is stopped is shown as an instruction. */
-static bool is_stop(const dressing *d)
-{
-    return d->is_stopped || bd_card_verdict(d->card) == BD_STOP;
-}
-
 static void work_dose(const dressing *d)
 {
     double each = d->per_bag.typical;
@@ -579,10 +572,11 @@ static void show_permitted(const dressing *d)
 static void show_amounts(const dressing *d)
 {
     bd_delivery gives = {{{0, 0, 0}}};
+    bool is_stop = bd_card_verdict(d->card) == BD_STOP;
     double bags = d->bags.count;
 
     work_dose(d);
-    if (!is_stop(d)) {
+    if (!is_stop) {
         bd_card_figure(d->card, "product.per_bag", W("figure.product_per_bag"),
                        BD_ARGS(bd_name(d->offer->title)), d->per_bag, "g");
         bd_card_figure(d->card, "product.total", W("figure.product_total"), BD_ARGS(bd_count(bags)),
@@ -616,7 +610,7 @@ static void show_dissolved(const dressing *d)
 
     bd_delivery_add(&gives, &d->offer->product, bd_range_scale(d->per_bag, 1.0 / volume_l));
     bd_delivery_show(d->card, &gives, "per_litre", W("figure.nutrient_per_litre"), "g/L");
-    if (is_stop(d))
+    if (bd_card_verdict(d->card) == BD_STOP)
         return;
     bd_card_figure(d->card, "product.per_litre", W("figure.product_per_litre"),
                    BD_ARGS(bd_name(d->offer->title)), bd_range_scale(d->per_bag, 1.0 / volume_l),
@@ -704,7 +698,7 @@ static bd_status dress(dressing *d)
     if (d->bags.size != NULL)
         bd_riders_tell_guides(&d->planting, d->offer, bd_range_scale(d->per_bag, d->rounds),
                               d->bags.bag.area_m2, d->card);
-    if (is_stop(d))
+    if (bd_card_verdict(d->card) == BD_STOP)
         find_permitted(d);
     show_amounts(d);
     if (d->per_bag_volume != NULL) {
@@ -722,21 +716,21 @@ static bd_status dress(dressing *d)
     return status;
 }
 
-static bd_status dress_kind(const bd_knowledge *know, const bd_request *request, bool is_stopped,
-                            bd_card *card, bd_group_dose *dose, bd_error *err)
+static bd_status dress_kind(const bd_knowledge *know, const bd_request *all,
+                            const bd_request *request, bd_card *card, bd_group_dose *dose,
+                            bd_error *err)
 {
-    dressing d = {.know = know,
-                  .request = request,
-                  .card = card,
-                  .err = err,
-                  .is_stopped = is_stopped,
-                  .permitted = HUGE_VAL};
+    dressing d = {
+        .know = know, .request = request, .card = card, .err = err, .permitted = HUGE_VAL};
     bd_status status = dress(&d);
 
+    (void)all;
     if (status == BD_OK)
-        *dose = (bd_group_dose){d.bags.count, d.per_bag,
-                                d.per_bag_volume == NULL ? 0.0 : d.per_bag_volume->number.typical,
-                                d.rounds};
+        *dose = (bd_group_dose){
+            .bags = d.bags.count,
+            .per_bag_g = d.per_bag,
+            .pour_l = d.per_bag_volume == NULL ? 0.0 : d.per_bag_volume->number.typical,
+            .rounds = d.rounds};
     return status;
 }
 
