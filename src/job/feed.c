@@ -14,6 +14,7 @@
 #include "job/bags.h"
 #include "job/delivers.h"
 #include "job/dissolved.h"
+#include "job/group_list.h"
 #include "job/job.h"
 #include "job/measuring.h"
 #include "job/record.h"
@@ -51,6 +52,7 @@ typedef struct feed {
     double brew_l;    /* made-up volume; 0 when dry             */
     double dilution;  /* 1: undiluted                           */
     double per_bag_l; /* 0: not given                           */
+    bool is_one_of;   /* bags of several kinds get of this brew: it is compared with all */
     double rounds;
     bd_delivery comes;                /* in the whole brew: what comes out [g]  */
     bd_delivery all;                  /* ... as if all came out                 */
@@ -460,21 +462,21 @@ static void judge_dry(const feed *f)
     judge_dry_nutrient(f, BD_K, "limit.sidedress.K2O");
 }
 
-static void judge_volume(const feed *f)
+/* What `bags` take against what there is, as it is poured and when it is thinned as it must be. */
+static void judge_volume(bd_card *card, double bags, double needed, double poured, double thinned)
 {
-    double needed = f->per_bag_l * f->bags.count, thinned = f->brew_l * f->least_dilution;
     bool is_enough_thinned = !bd_is_over(needed, thinned);
 
-    if (f->is_dry || !(f->per_bag_l > 0.0))
+    if (!(needed > 0.0))
         return;
-    bd_card_figure(f->card, "feed.volume_needed", W("figure.feed_volume_needed"),
-                   BD_ARGS(bd_count(f->bags.count)), bd_exactly(needed), "L");
-    if (bd_is_over(needed, poured_l(f)))
+    bd_card_figure(card, "feed.volume_needed", W("figure.feed_volume_needed"),
+                   BD_ARGS(bd_count(bags)), bd_exactly(needed), "L");
+    if (bd_is_over(needed, poured))
         bd_card_find_limit(
-            f->card, "feed.volume", is_enough_thinned ? BD_NOTE : BD_CARE,
+            card, "feed.volume", is_enough_thinned ? BD_NOTE : BD_CARE,
             is_enough_thinned ? W("feed.enough_when_thinned") : W("feed.not_enough"),
-            BD_ARGS(bd_amount(needed, "L"), bd_amount(poured_l(f), "L"), bd_amount(thinned, "L")),
-            needed, is_enough_thinned ? thinned : poured_l(f), "L", "");
+            BD_ARGS(bd_amount(needed, "L"), bd_amount(poured, "L"), bd_amount(thinned, "L")),
+            needed, is_enough_thinned ? thinned : poured, "L", "");
 }
 
 static void tell_spread(const feed *f)
@@ -757,46 +759,133 @@ static bd_status read_feed(feed *f)
     return narrow_by_meter(f);
 }
 
+/* Bags of one kind, from the request to all but measuring out. */
+static bd_status give(feed *f)
+{
+    bd_handling handling = {.is_soil = true, .is_homemade = true};
+    bd_status status = read_feed(f);
+
+    if (status != BD_OK)
+        return status;
+    if (!f->is_dry) {
+        judge_strength(f);
+        show_dilution(f);
+        judge_per_bag(f);
+    } else {
+        judge_dry(f);
+    }
+    if (!f->is_dry && !f->is_one_of)
+        judge_volume(f->card, f->bags.count, f->per_bag_l * f->bags.count, poured_l(f),
+                     f->brew_l * f->least_dilution);
+    tell_spread(f);
+    apply_rules(f);
+    status = judge_record(f);
+    if (status == BD_OK)
+        status = show_roots(f);
+    if (status != BD_OK)
+        return status;
+    show_amounts(f);
+    show_conductivity(f);
+    status = show_need(f);
+    bd_offers_handling(&f->offers, &handling);
+    handling.is_dissolved = !f->is_dry;
+    handling.crop = f->planting.crop;
+    bd_cautions_add(f->card, f->know->catalogue, &handling);
+    return status;
+}
+
+static void set_title(const feed *f, double bags, bd_card *card)
+{
+    bd_card_title(
+        card, f->is_dry ? W("feed.title_dry") : W("feed.title"),
+        BD_ARGS(bd_name(f->offers.items[0].title), bd_amount(f->brew_l, "L"), bd_count(bags)));
+}
+
+static bd_status give_kind(const bd_knowledge *know, const bd_request *all,
+                           const bd_request *request, bd_card *card, bd_group_dose *dose,
+                           bd_error *err)
+{
+    feed f = {.know = know,
+              .request = request,
+              .card = card,
+              .err = err,
+              .is_one_of = true,
+              .least_dilution = 1.0};
+    bd_status status = give(&f);
+
+    (void)all;
+    if (status == BD_OK && f.is_dry) {
+        (void)bd_fail(err, BD_CONFLICT, "--mass",
+                      "is for all bags, and bags of several kinds do not share it alike");
+        status = bd_accepts(err, "one kind of bag at a time, or a brew with --per-bag for each");
+    }
+    if (status != BD_OK)
+        return status;
+    set_title(&f, f.bags.count, card);
+    *dose = (bd_group_dose){.bags = f.bags.count, .pour_l = f.per_bag_l, .rounds = f.rounds};
+    return BD_OK;
+}
+
+/* One brew against the bags of all kinds. */
+static void judge_brew(const bd_groups *groups, const bd_request *request, bd_card *card)
+{
+    const bd_figure *poured = bd_card_get(card, "feed.volume");
+    const bd_figure *least = bd_card_get(card, "feed.dilution.least");
+    double needed = 0.0, litres = poured == NULL ? 0.0 : poured->value.typical;
+    double dilution = bd_request_number(request, BD_OPT_DILUTE, 1.0);
+    double least_dilution = least == NULL ? 1.0 : least->value.typical;
+
+    for (size_t i = 0; i < groups->count; i++)
+        needed += groups->items[i].dose.pour_l * groups->items[i].dose.bags;
+    judge_volume(card, bd_groups_bags(groups), needed, litres, litres / dilution * least_dilution);
+}
+
+/* The title of a kind's card, with the bags of all. */
+static void title_of_all(const bd_groups *groups, bd_card *card)
+{
+    const bd_line *one = &groups->items[0].card.title;
+    bd_arg args[BD_ARGS_MAX + 1];
+
+    (void)bd_line_args(one, args);
+    args[2] = bd_count(bd_groups_bags(groups));
+    bd_card_title(card, one->key, args);
+}
+
+static bd_status give_kinds(const bd_knowledge *know, const bd_request *request, bd_card *card,
+                            bd_error *err)
+{
+    bd_groups groups;
+    bd_group_list list = {.groups = &groups};
+    bd_status status = bd_groups_run(know, request, give_kind, card, &groups, err);
+
+    if (status == BD_OK) {
+        title_of_all(&groups, card);
+        judge_brew(&groups, request, card);
+        if (bd_card_verdict(card) != BD_STOP && groups.items[0].dose.pour_l > 0.0)
+            status = bd_group_list_show(&list, card, err);
+    }
+    bd_groups_clear(&groups);
+    return status;
+}
+
 bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_card *card,
                       bd_error *err)
 {
     feed f = {.know = know, .request = request, .card = card, .err = err, .least_dilution = 1.0};
-    bd_handling handling = {.is_soil = true, .is_homemade = true};
-    bd_status status = read_feed(&f);
+    bd_status status;
 
+    if (bd_groups_count(request) > 1)
+        return give_kinds(know, request, card, err);
+    status = give(&f);
     if (status != BD_OK)
         return status;
-    bd_card_title(card, f.is_dry ? W("feed.title_dry") : W("feed.title"),
-                  BD_ARGS(bd_name(f.offers.items[0].title), bd_amount(f.brew_l, "L"),
-                          bd_count(f.bags.count)));
-    if (!f.is_dry) {
-        judge_strength(&f);
-        show_dilution(&f);
-        judge_per_bag(&f);
-    } else {
-        judge_dry(&f);
-    }
-    judge_volume(&f);
-    tell_spread(&f);
-    apply_rules(&f);
-    status = judge_record(&f);
-    if (status == BD_OK)
-        status = show_roots(&f);
-    if (status != BD_OK)
-        return status;
-    show_amounts(&f);
-    show_conductivity(&f);
-    status = show_need(&f);
-    if (status == BD_OK && f.is_dry)
-        status = bd_measuring_show(know, request,
-                                   &(bd_measuring){.offers = &f.offers,
-                                                   .amount = f.mass_g,
-                                                   .g_per_amount = 1.0 / f.bags.count,
-                                                   .portions = f.bags.count},
-                                   card, err);
-    bd_offers_handling(&f.offers, &handling);
-    handling.is_dissolved = !f.is_dry;
-    handling.crop = f.planting.crop;
-    bd_cautions_add(card, know->catalogue, &handling);
-    return status;
+    set_title(&f, f.bags.count, card);
+    if (!f.is_dry)
+        return BD_OK;
+    return bd_measuring_show(know, request,
+                             &(bd_measuring){.offers = &f.offers,
+                                             .amount = f.mass_g,
+                                             .g_per_amount = 1.0 / f.bags.count,
+                                             .portions = f.bags.count},
+                             card, err);
 }

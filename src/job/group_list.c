@@ -29,9 +29,9 @@ static const bd_way_plan *best_of(const bd_measure_plan *plan)
 
 static bool is_weighed_each(const sheet *s)
 {
-    const bd_measure_plan *plan = &s->list->plans[0];
+    const bd_measure_plan *plan = s->list->plans;
 
-    return plan->has_best && plan->best == BD_WEIGH_EACH;
+    return plan != NULL && plan->has_best && plan->best == BD_WEIGH_EACH;
 }
 
 /* A power of ten: three digits of the smallest dose, and no more than can be shown of the sum. */
@@ -55,6 +55,10 @@ static bd_status round_grams(sheet *s, bd_error *err)
     bd_group_share shares[BD_GROUPS_MAX];
     bd_status status;
 
+    for (size_t i = 0; i < groups->count; i++)
+        s->rows[i] = (row){.group = &groups->items[i]};
+    if (s->list->plans == NULL)
+        return BD_OK;
     s->step_g = is_weighed_each(s) ? s->list->scale_step_g : paper_step(groups);
     for (size_t i = 0; i < groups->count; i++)
         kinds[i] = (bd_feed_group){groups->items[i].dose.bags,
@@ -90,10 +94,22 @@ static double millilitres(const sheet *s, const row *r)
                : 0.0;
 }
 
+static double canopy(const sheet *s, const row *r)
+{
+    (void)s;
+    return r->group->dose.canopy_m2;
+}
+
+static double sprayed(const sheet *s, const row *r)
+{
+    return canopy(s, r) > 0.0 ? r->group->dose.pour_l : 0.0;
+}
+
 /* As the jug shows it where it shares the dose out. */
 static double pour(const sheet *s, const row *r)
 {
-    (void)s;
+    if (canopy(s, r) > 0.0)
+        return 0.0;
     return r->way != NULL && r->way->pour_l > 0.0 ? r->way->pour_l : r->group->dose.pour_l;
 }
 
@@ -129,6 +145,8 @@ static const struct column {
     {stock, "stock_per_bag", W("column.stock_bag"), "stock_total", W("column.stock_kind"), "mL"},
     {scoops, "scoops_per_bag", W("column.scoops_bag"), "scoops_total", W("column.scoops_kind"), ""},
     {pour, "pour_per_bag", W("column.pour_bag"), "pour_total", W("column.pour_kind"), "L"},
+    {canopy, "canopy_per_bag", W("column.canopy_bag"), NULL, NULL, "m2"},
+    {sprayed, "spray_per_bag", W("column.spray_bag"), "spray_total", W("column.spray_kind"), "L"},
     {bags_a_can, "bags_a_can", W("column.bags_a_can"), NULL, NULL, ""},
 };
 enum { COLUMN_COUNT = sizeof columns / sizeof columns[0] };
@@ -178,10 +196,10 @@ static void add_row(sheet *s, const row *r)
     }
 }
 
-static void add_sum(sheet *s)
+static void add_sum(sheet *s, double bags)
 {
     bd_table_line(s->card, s->table, W("groups.sum"), BD_NO_ARGS);
-    bd_table_exact(s->card, s->table, s->sum.bags);
+    bd_table_exact(s->card, s->table, bags);
     for (size_t k = 0; k < COLUMN_COUNT; k++) {
         const struct column *c = &columns[k];
         double sum = 0.0;
@@ -208,7 +226,9 @@ bd_status bd_group_list_show(const bd_group_list *list, bd_card *card, bd_error 
     add_columns(&s);
     for (size_t i = 0; i < list->groups->count; i++)
         add_row(&s, &s.rows[i]);
-    add_sum(&s);
+    add_sum(&s, bd_groups_bags(list->groups));
+    if (list->plans == NULL)
+        return BD_OK;
     bd_card_find(
         card, "groups.sum", BD_NOTE,
         is_weighed_each(&s) ? W("groups.add_up_scale") : W("groups.add_up"),

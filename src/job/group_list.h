@@ -13,7 +13,8 @@
 /* How the list is measured out. */
 typedef struct bd_group_list {
     const bd_groups *groups;
-    const bd_measure_plan *plans; /* one a kind, of bd_measure_list                */
+    const bd_measure_plan *plans; /* one a kind, of bd_measure_list; NULL: nothing is weighed
+                                     for a bag */
     double scale_step_g;
     double can_l;            /* a full can, when one feed is poured for all; else 0 */
     double density_kg_per_l; /* of a liquid, else 0                                */
@@ -22,7 +23,8 @@ typedef struct bd_group_list {
 /*
  * Adds table "groups" (columns bags_of, bags, product_per_bag, and as they apply
  * weigh_per_bag, weigh_total or product_total, product_volume_per_bag, stock_per_bag,
- * stock_total, scoops_per_bag, scoops_total, pour_per_bag, pour_total, bags_a_can) and finding
+ * stock_total, scoops_per_bag, scoops_total, pour_per_bag, pour_total, canopy_per_bag,
+ * spray_per_bag, spray_total, bags_a_can) and finding
  * groups.sum, which says how the list was rounded.
  *
  * Every column re-adds on paper: grams are rounded for one bag, to the step of the

@@ -11,8 +11,8 @@ static const struct grouped {
     const char *jobs; /* letters of job.def                         */
     bool is_shared;   /* one value may stand for all kinds of bags */
 } grouped[BD_GROUPED_COUNT] = {
-    {BD_OPT_BAGS, "d", false},   {BD_OPT_BAG_SIZE, "d", false}, {BD_OPT_PLANTS, "d", false},
-    {BD_OPT_PER_BAG, "d", true}, {BD_OPT_GROUP, "d", true},
+    {BD_OPT_BAGS, "sdf", false},  {BD_OPT_BAG_SIZE, "sdf", false}, {BD_OPT_PLANTS, "sd", false},
+    {BD_OPT_PER_BAG, "df", true}, {BD_OPT_CANOPY, "s", true},      {BD_OPT_GROUP, "sdf", true},
 };
 
 /* Its row in `grouped`, or BD_GROUPED_COUNT. */

@@ -59,7 +59,7 @@ typedef struct bd_value {
 
 enum { BD_PRODUCTS_MAX = 8, BD_POSITIONALS_MAX = 4 };
 /* Kinds of bags in one request, and options repeated for each: see request/groups.h. */
-enum { BD_GROUPS_MAX = 8, BD_GROUPED_COUNT = 5 };
+enum { BD_GROUPS_MAX = 8, BD_GROUPED_COUNT = 6 };
 
 typedef struct bd_request {
     bd_job job;
