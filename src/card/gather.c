@@ -11,7 +11,7 @@ typedef struct gathering {
     bd_card *card;
     const bd_card_part *parts;
     size_t count;
-    const bd_left_out *left_out;
+    const bd_gather_rules *rules;
 } gathering;
 
 /* What the lists of a card have in common, for one walk over any of them. */
@@ -150,18 +150,44 @@ static const char *id_of_figure(const bd_card *card, size_t i)
     return card->figures[i].id;
 }
 
+static bool is_permitted(const char *id)
+{
+    size_t n = strlen(id), m = sizeof permitted - 1;
+
+    return n > m && strcmp(id + n - m, permitted) == 0;
+}
+
+/* True for the first of the parts that permit the least. */
+static bool permits_least(const gathering *g, size_t part, const bd_figure *f)
+{
+    for (size_t p = 0; p < g->count; p++) {
+        const bd_figure *other = bd_card_get(g->parts[p].card, f->id);
+        bool is_alike = other != NULL && is_same_number(other->value.typical, f->value.typical);
+
+        if (other == NULL || p == part)
+            continue;
+        if ((is_alike && p < part) || (!is_alike && other->value.typical < f->value.typical))
+            return false;
+    }
+    return true;
+}
+
 static void add_figure(const gathering *g, size_t part, size_t i, bool is_common)
 {
     const bd_figure *f = &g->parts[part].card->figures[i];
+    bool is_of_mix = g->rules->is_one_mix && is_permitted(f->id);
     bd_arg args[BD_ARGS_MAX + 1];
-    const char *id;
+    const char *id = f->id;
 
-    if (is_listed(g->left_out->always, f->id) ||
-        (!is_common && is_listed(g->left_out->when_differs, f->id)))
+    if (is_listed(g->rules->never, id) || (!is_common && is_listed(g->rules->when_same, id)) ||
+        (is_of_mix && !permits_least(g, part, f)))
         return;
-    if (strstr(f->id, permitted) != NULL && !is_common)
+    if (is_of_mix)
+        bd_card_speak_of(g->card, NULL);
+    else if (!is_common)
+        id = id_of_part(g->card, id, g->parts[part].mark);
+    if (!is_of_mix && !is_common && is_permitted(f->id))
         bd_card_speak_of(g->card, &g->parts[part].name);
-    id = is_common ? f->id : id_of_part(g->card, f->id, g->parts[part].mark);
     if (id[0] != '\0')
         bd_card_figure(g->card, id, f->line.key, bd_line_args(&f->line, args), f->value, f->unit);
 }
@@ -202,7 +228,7 @@ static void add_finding(const gathering *g, size_t part, size_t i, bool is_commo
     bd_arg args[BD_ARGS_MAX + 1];
 
     (void)is_common;
-    if (is_listed(g->left_out->always, f->id))
+    if (is_listed(g->rules->never, f->id))
         return;
     (void)bd_line_args(&f->line, args);
     if (f->has_limit)
@@ -383,7 +409,7 @@ static void add_cautions(const gathering *g)
 }
 
 void bd_card_gather(bd_card *card, const bd_card_part *parts, size_t count,
-                    const bd_left_out *left_out)
+                    const bd_gather_rules *rules)
 {
     static const kind kinds[] = {
         {count_figures, id_of_figure, is_same_figure, add_figure, true, false},
@@ -392,7 +418,7 @@ void bd_card_gather(bd_card *card, const bd_card_part *parts, size_t count,
         {count_steps, NULL, is_same_step, add_step, false, false},
         {count_tables, id_of_table, is_same_table, add_table, true, false},
     };
-    gathering g = {card, parts, count, left_out};
+    gathering g = {card, parts, count, rules};
 
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
         walk(&g, &kinds[i]);

@@ -18,11 +18,12 @@ typedef struct bd_card_part {
     bd_line name;     /* "A (bags: 12)": before findings and what is permitted */
 } bd_card_part;
 
-/* Ids that are not taken over, each list ended by NULL. */
-typedef struct bd_left_out {
-    const char *const *always; /* figures and findings: the caller's, such as sums of one part */
-    const char *const *when_differs; /* figures, taken when all parts agree; else a table's job */
-} bd_left_out;
+/* What is not simply taken over.  Lists of ids are ended by NULL. */
+typedef struct bd_gather_rules {
+    const char *const *never;     /* figures and findings: the caller's, such as sums of one part */
+    const char *const *when_same; /* figures taken when all parts agree; else a table's job   */
+    bool is_one_mix; /* the parts share one mix: permitted of it is the least of any part */
+} bd_gather_rules;
 
 /*
  * Adds the figures, assumptions, findings, cautions, working and tables of the parts
@@ -30,9 +31,9 @@ typedef struct bd_left_out {
  * order of the parts; the working follows part after part.
  *
  *   parts, count  at least one, with different marks
- *   left_out      see there
+ *   rules         see there
  */
 void bd_card_gather(bd_card *card, const bd_card_part *parts, size_t count,
-                    const bd_left_out *left_out);
+                    const bd_gather_rules *rules);
 
 #endif

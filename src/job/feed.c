@@ -856,7 +856,7 @@ static bd_status give_kinds(const bd_knowledge *know, const bd_request *request,
 {
     bd_groups groups;
     bd_group_list list = {.groups = &groups};
-    bd_status status = bd_groups_run(know, request, give_kind, card, &groups, err);
+    bd_status status = bd_groups_run(know, request, give_kind, false, card, &groups, err);
 
     if (status == BD_OK) {
         title_of_all(&groups, card);

@@ -17,11 +17,12 @@ static bd_status refuse_mass(const bd_value *v, const char *option, bd_error *er
     return bd_accepts(err, "an amount per area, plant or bag, such as \"K2O 6 g/bag\"");
 }
 
-static bd_status check_request(const bd_request *request, bd_error *err)
+/* A mass in the one tank of a mix is shared by the litre. */
+static bd_status check_request(const bd_request *request, bool is_one_mix, bd_error *err)
 {
     bd_status status = BD_OK;
 
-    for (size_t i = 0; i < request->product_count && status == BD_OK; i++)
+    for (size_t i = 0; i < request->product_count && status == BD_OK && !is_one_mix; i++)
         status = refuse_mass(bd_product_get(request, i, BD_OPT_TARGET), "--target", err);
     return status == BD_OK ? refuse_mass(bd_request_get(request, BD_OPT_NEED), "--need", err)
                            : status;
@@ -129,12 +130,12 @@ static void show_sums(const bd_groups *groups, bd_card *card)
     }
 }
 
-static void put_together(const bd_groups *groups, bd_card *card)
+static void put_together(const bd_groups *groups, bool is_one_mix, bd_card *card)
 {
     static const char *const never[] = {"product.total", "product.season_total",
                                         "feed.volume_total", stopped, NULL};
     static const char *const listed[] = {"product.per_bag", "product.volume_per_bag", NULL};
-    const bd_left_out left_out = {never, listed};
+    const bd_gather_rules rules = {never, listed, is_one_mix};
     bd_card_part parts[BD_GROUPS_MAX];
 
     for (size_t i = 0; i < groups->count; i++) {
@@ -144,20 +145,20 @@ static void put_together(const bd_groups *groups, bd_card *card)
     }
     show_sums(groups, card);
     show_counts(groups, card);
-    bd_card_gather(card, parts, groups->count, &left_out);
+    bd_card_gather(card, parts, groups->count, &rules);
 }
 
 bd_status bd_groups_run(const bd_knowledge *know, const bd_request *request, bd_group_job job,
-                        bd_card *card, bd_groups *out, bd_error *err)
+                        bool is_one_mix, bd_card *card, bd_groups *out, bd_error *err)
 {
-    bd_status status = check_request(request, err);
+    bd_status status = check_request(request, is_one_mix, err);
 
     memset(out, 0, sizeof *out);
     out->count = bd_groups_count(request);
     if (status == BD_OK)
         status = run_all(know, request, job, out, err);
     if (status == BD_OK)
-        put_together(out, card);
+        put_together(out, is_one_mix, card);
     return status;
 }
 

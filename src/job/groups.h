@@ -50,13 +50,16 @@ typedef bd_status (*bd_group_job)(const bd_knowledge *know, const bd_request *al
  * up; product.per_bag and what else table "groups" lists stand as figures only where
  * all kinds agree.
  *
- *   out  cleared with bd_groups_clear in every case
+ *   is_one_mix  all kinds get of one tank: what is permitted of it is the least that
+ *               any kind permits
+ *   out         cleared with bd_groups_clear in every case
  *
- * Returns BD_OK; BD_CONFLICT for a --target or --need that is a mass for all bags,
- * which cannot be shared over kinds; or the job's own trouble.
+ * Returns BD_OK; BD_CONFLICT for a --need, or a --target of no mix, that is a mass for
+ * all bags, which cannot be shared over kinds; or the job's own trouble.
  */
 bd_status bd_groups_run(const bd_knowledge *know, const bd_request *request, bd_group_job job,
-                        bd_card *card, bd_groups *out, bd_error *err) BD_MUST_CHECK;
+                        bool is_one_mix, bd_card *card, bd_groups *out,
+                        bd_error *err) BD_MUST_CHECK;
 
 /* Bags of all kinds. */
 double bd_groups_bags(const bd_groups *groups);

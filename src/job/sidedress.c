@@ -762,7 +762,7 @@ static bd_status dress_kinds(const bd_knowledge *know, const bd_request *request
                              bd_error *err)
 {
     bd_groups groups;
-    bd_status status = bd_groups_run(know, request, dress_kind, card, &groups, err);
+    bd_status status = bd_groups_run(know, request, dress_kind, false, card, &groups, err);
 
     if (status == BD_OK)
         status = measure_kinds(know, request, &groups, card, err);

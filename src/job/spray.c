@@ -12,6 +12,7 @@
 #include "job/bags.h"
 #include "job/delivers.h"
 #include "job/dissolved.h"
+#include "job/group_list.h"
 #include "job/job.h"
 #include "job/measuring.h"
 #include "job/record.h"
@@ -25,11 +26,13 @@ static const double default_tank_l = 1.0; /* per litre is the form that scales b
 typedef struct spray {
     const bd_knowledge *know;
     const bd_request *request;
+    const bd_request *all; /* of bags of all kinds, which share the tank; NULL: of one kind */
     bd_card *card;
     bd_error *err;
     bd_offers offers;
     bd_planting planting;
     bd_bags bags;
+    double leaf_m2, all_bags;                   /* of all kinds that share the tank */
     double tank_l, wetting_l_per_m2, canopy_m2; /* canopy 0: not known */
     double needed_l;                            /* 0: not known        */
     double mixed_l;                             /* needed_l and the usual spare */
@@ -37,6 +40,39 @@ typedef struct spray {
     double permitted[BD_PRODUCTS_MAX]; /* g/L, HUGE_VAL when nothing stops */
     bd_bath bath;
 } spray;
+
+/* Leaf over a bag as one kind's request says it; 0: not known. */
+static double canopy_of(const bd_request *request)
+{
+    const bd_value *size = bd_request_get(request, BD_OPT_BAG_SIZE);
+
+    return bd_request_number(request, BD_OPT_CANOPY, size == NULL ? 0.0 : size->bag.area_m2);
+}
+
+/* One tank for all kinds: its need is theirs, and not known as long as one is not. */
+static void add_up_leaves(spray *s)
+{
+    size_t kinds = s->all == NULL ? 1 : bd_groups_count(s->all);
+    bool is_known = true;
+
+    s->all_bags = s->bags.count;
+    s->leaf_m2 = s->canopy_m2 * s->bags.count;
+    if (kinds == 1)
+        return;
+    s->all_bags = s->leaf_m2 = 0.0;
+    for (size_t i = 0; i < kinds; i++) {
+        bd_request one;
+        double bags;
+
+        bd_groups_one(s->all, i, &one);
+        bags = bd_request_number(&one, BD_OPT_BAGS, 1.0);
+        is_known &= canopy_of(&one) > 0.0;
+        s->all_bags += bags;
+        s->leaf_m2 += canopy_of(&one) * bags;
+    }
+    if (!is_known)
+        s->leaf_m2 = 0.0;
+}
 
 static bd_status read_canopy(spray *s)
 {
@@ -60,7 +96,8 @@ static bd_status read_canopy(spray *s)
                        &(bd_range){s->canopy_m2, s->canopy_m2, s->canopy_m2}, "m2",
                        "common practice, no source");
     }
-    s->needed_l = s->canopy_m2 * s->wetting_l_per_m2 * s->bags.count;
+    add_up_leaves(s);
+    s->needed_l = s->leaf_m2 * s->wetting_l_per_m2;
     s->mixed_l = s->needed_l *
                  (1.0 + bd_catalogue_practice(s->know->catalogue, "tank-spare")->value.typical);
     return BD_OK;
@@ -128,6 +165,17 @@ static bd_status usual_strength(spray *s, size_t i)
     return BD_OK;
 }
 
+/* One tank has one strength. */
+static bd_status check_one_tank(const spray *s, const bd_offer *o)
+{
+    if (s->all == NULL || o->target->target.kind != BD_KIND_MASS_PER_BAG)
+        return BD_OK;
+    (void)bd_fail(s->err, BD_CONFLICT, "--target",
+                  "'%.60s' is another strength for each kind of bag, and there is one tank",
+                  o->target->text);
+    return bd_accepts(s->err, "a strength, such as \"K 2.5 g/L\"");
+}
+
 static bd_status read_strength(spray *s, size_t i)
 {
     const bd_offer *o = &s->offers.items[i];
@@ -137,7 +185,9 @@ static bd_status read_strength(spray *s, size_t i)
 
     if (o->target == NULL)
         return usual_strength(s, i);
-    status = bd_offer_amount(o, &o->target->target, s->card, &amount, s->err);
+    status = check_one_tank(s, o);
+    if (status == BD_OK)
+        status = bd_offer_amount(o, &o->target->target, s->card, &amount, s->err);
     if (status == BD_OK)
         status = litres_per_unit(s, o->target->target.kind, &litres);
     if (status != BD_OK)
@@ -337,9 +387,11 @@ static void judge_volume(spray *s)
         return;
     }
     over = s->tank_l / s->needed_l;
-    bd_card_figure(s->card, "spray.volume_needed", W("figure.volume_needed"),
-                   BD_ARGS(bd_count(s->bags.count), bd_amount(s->canopy_m2, "m2")),
-                   bd_exactly(s->needed_l), "L");
+    bd_card_figure(
+        s->card, "spray.volume_needed",
+        s->all == NULL ? W("figure.volume_needed") : W("figure.volume_needed_of_all"),
+        BD_ARGS(bd_count(s->all_bags), bd_amount(s->all == NULL ? s->canopy_m2 : s->leaf_m2, "m2")),
+        bd_exactly(s->needed_l), "L");
     bd_card_figure(s->card, "spray.tank_over_need", W("figure.tank_over_need"), BD_NO_ARGS,
                    bd_exactly(over), "");
     if (over > factor->value.typical)
@@ -401,8 +453,9 @@ static void work_volume(const spray *s)
 
     if (!(s->needed_l > 0.0))
         return;
-    bd_card_work(s->card, W("work.spray_need"),
-                 BD_ARGS(bd_count(s->bags.count), bd_exact(s->canopy_m2, "m2"),
+    bd_card_work(s->card, s->all == NULL ? W("work.spray_need") : W("work.spray_need_of_all"),
+                 BD_ARGS(bd_count(s->all_bags),
+                         bd_exact(s->all == NULL ? s->canopy_m2 : s->leaf_m2, "m2"),
                          bd_exact(s->wetting_l_per_m2, "L/m2"), bd_exact(s->needed_l, "L")),
                  wetting != NULL
                      ? "--wetting"
@@ -570,36 +623,77 @@ static bd_status measure_out(const spray *s)
     return bd_measuring_show(s->know, s->request, &measuring, s->card, s->err);
 }
 
+/* Bags of one kind, from the request to measuring out. */
+static bd_status prepare(spray *s)
+{
+    bd_handling handling = {.is_foliar = true, .is_dissolved = true};
+    bd_status status = read_spray(s);
+
+    if (status != BD_OK)
+        return status;
+    bd_card_title(s->card, s->offers.count == 1 ? W("spray.title") : W("spray.title_mix"),
+                  BD_ARGS(bd_name(s->offers.items[0].title), bd_amount(s->tank_l, "L"),
+                          bd_count((double)s->offers.count)));
+    status = judge_mix(s);
+    if (status == BD_OK)
+        status = judge_record(s);
+    if (status != BD_OK)
+        return status;
+    bd_riders_tell_chloride(&s->planting, &s->offers, s->card);
+    bd_tank_mix_judge(s->request, s->card);
+    judge_volume(s);
+    tell_schedule(s);
+    tell_practice(s);
+    if (s->offers.count == 1 && bd_card_verdict(s->card) == BD_STOP)
+        find_permitted(s);
+    status = show(s);
+    if (status == BD_OK)
+        status = measure_out(s);
+    bd_offers_handling(&s->offers, &handling);
+    handling.is_seedling = s->planting.is_seedling;
+    handling.crop = s->planting.crop;
+    bd_cautions_add(s->card, s->know->catalogue, &handling);
+    return status;
+}
+
+static bd_status mix_kind(const bd_knowledge *know, const bd_request *all,
+                          const bd_request *request, bd_card *card, bd_group_dose *dose,
+                          bd_error *err)
+{
+    spray s = {.know = know, .request = request, .all = all, .card = card, .err = err};
+    bd_status status = prepare(&s);
+
+    if (status == BD_OK)
+        *dose = (bd_group_dose){.bags = s.bags.count,
+                                .pour_l = s.canopy_m2 * s.wetting_l_per_m2,
+                                .canopy_m2 = s.canopy_m2,
+                                .rounds = 1.0};
+    return status;
+}
+
+static bd_status mix_kinds(const bd_knowledge *know, const bd_request *request, bd_card *card,
+                           bd_error *err)
+{
+    bd_groups groups;
+    bd_group_list list = {.groups = &groups};
+    bd_status status = bd_groups_run(know, request, mix_kind, true, card, &groups, err);
+    bd_arg args[BD_ARGS_MAX + 1];
+
+    if (status == BD_OK) {
+        const bd_line *title = &groups.items[0].card.title; /* of the tank, so of all */
+
+        bd_card_title(card, title->key, bd_line_args(title, args));
+        if (bd_card_verdict(card) != BD_STOP && groups.items[0].dose.canopy_m2 > 0.0)
+            status = bd_group_list_show(&list, card, err);
+    }
+    bd_groups_clear(&groups);
+    return status;
+}
+
 bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_card *card,
                        bd_error *err)
 {
     spray s = {.know = know, .request = request, .card = card, .err = err};
-    bd_handling handling = {.is_foliar = true, .is_dissolved = true};
-    bd_status status = read_spray(&s);
 
-    if (status != BD_OK)
-        return status;
-    bd_card_title(card, s.offers.count == 1 ? W("spray.title") : W("spray.title_mix"),
-                  BD_ARGS(bd_name(s.offers.items[0].title), bd_amount(s.tank_l, "L"),
-                          bd_count((double)s.offers.count)));
-    status = judge_mix(&s);
-    if (status == BD_OK)
-        status = judge_record(&s);
-    if (status != BD_OK)
-        return status;
-    bd_riders_tell_chloride(&s.planting, &s.offers, card);
-    bd_tank_mix_judge(request, card);
-    judge_volume(&s);
-    tell_schedule(&s);
-    tell_practice(&s);
-    if (s.offers.count == 1 && bd_card_verdict(card) == BD_STOP)
-        find_permitted(&s);
-    status = show(&s);
-    if (status == BD_OK)
-        status = measure_out(&s);
-    bd_offers_handling(&s.offers, &handling);
-    handling.is_seedling = s.planting.is_seedling;
-    handling.crop = s.planting.crop;
-    bd_cautions_add(card, know->catalogue, &handling);
-    return status;
+    return bd_groups_count(request) > 1 ? mix_kinds(know, request, card, err) : prepare(&s);
 }

@@ -11,7 +11,7 @@ enum { PARTS = 3 };
 
 static const char *const sums[] = {"product.total", NULL};
 static const char *const listed[] = {"product.per_bag", NULL};
-static const bd_left_out left_out = {sums, listed};
+static const bd_gather_rules rules = {sums, listed, false};
 
 static bd_card cards[PARTS];
 static bd_card_part parts[PARTS];
@@ -66,7 +66,7 @@ static void what_all_say_is_said_once(void **state)
 
     (void)state;
     bd_card_init(&card, "sidedress");
-    bd_card_gather(&card, parts, PARTS, &left_out);
+    bd_card_gather(&card, parts, PARTS, &rules);
     assert_non_null(bd_card_get(&card, "soil.ece_before"));
     assert_null(bd_card_get(&card, "soil.ece_before")->line.about);
     assert_int_equal(card.assumption_count, 1);
@@ -88,7 +88,7 @@ static void what_differs_carries_its_mark(void **state)
 
     (void)state;
     bd_card_init(&card, "sidedress");
-    bd_card_gather(&card, parts, PARTS, &left_out);
+    bd_card_gather(&card, parts, PARTS, &rules);
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         const bd_figure *f = bd_card_get(&card, rows[i].id);
 
@@ -114,7 +114,7 @@ static void findings_name_who_says_them(void **state)
 
     (void)state;
     bd_card_init(&card, "sidedress");
-    bd_card_gather(&card, parts, PARTS, &left_out);
+    bd_card_gather(&card, parts, PARTS, &rules);
     assert_int_equal(card.finding_count, 2);
     assert_string_equal(card.findings[0].line.about->args[0].text, "A, C");
     assert_string_equal(card.findings[1].line.about->key, "groups.name");
@@ -122,6 +122,22 @@ static void findings_name_who_says_them(void **state)
     assert_int_equal(card.findings[1].level, BD_STOP);
     assert_close(card.findings[1].value, 9, 0.0);
     assert_int_equal(bd_card_verdict(&card), BD_STOP);
+    bd_card_clear(&card);
+}
+
+/* One tank for all: A permits 0.1, B 0.2, C 0.3. */
+static void what_one_mix_may_be_is_the_least(void **state)
+{
+    const bd_gather_rules one_mix = {sums, listed, true};
+    bd_card card;
+
+    (void)state;
+    bd_card_init(&card, "spray");
+    bd_card_gather(&card, parts, PARTS, &one_mix);
+    assert_non_null(bd_card_get(&card, "product.per_bag.permitted"));
+    assert_close(bd_card_get(&card, "product.per_bag.permitted")->value.typical, 0.1, 0.0);
+    assert_null(bd_card_get(&card, "product.per_bag.permitted")->line.about);
+    assert_null(bd_card_get(&card, "product.per_bag.B.permitted"));
     bd_card_clear(&card);
 }
 
@@ -136,7 +152,7 @@ static void memory_that_runs_out_is_told(void **state)
 
         bd_card_init(&card, "sidedress");
         bd_fail_allocation_after(n);
-        bd_card_gather(&card, parts, PARTS, &left_out);
+        bd_card_gather(&card, parts, PARTS, &rules);
         has_failed = bd_allocations_allow();
         assert_int_equal(card.has_failed, has_failed);
         bd_card_clear(&card);
@@ -151,6 +167,7 @@ int main(void)
         cmocka_unit_test(what_all_say_is_said_once),
         cmocka_unit_test(what_differs_carries_its_mark),
         cmocka_unit_test(findings_name_who_says_them),
+        cmocka_unit_test(what_one_mix_may_be_is_the_least),
         cmocka_unit_test(memory_that_runs_out_is_told),
     };
 

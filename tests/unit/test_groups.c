@@ -1,5 +1,5 @@
 /*
- * Bags of several kinds in one side-dressing, from the command's words to the card:
+ * Bags of several kinds in one dressing, brew or tank, from the command's words to the card:
  * each kind as if alone, one list that re-adds, one verdict.
  */
 #include "support/cmocka_all.h"
@@ -23,16 +23,21 @@ static bd_request request; /* large; every reading starts it afresh */
 #define SULFATE  "--material", "potassium-sulfate", "--analysis", "0-0-50", "--crop", "beetroot"
 #define END_WORD NULL
 
-static void run_words(const char *const words[], bd_card *card)
+static void run_job(bd_job job, const char *const words[], bd_card *card)
 {
     bd_error err = {0};
     int count = 0;
 
     while (words[count] != NULL)
         count++;
-    if (bd_request_read(BD_JOB_SIDEDRESS, count, (char *const *)words, &request, &err) != BD_OK ||
+    if (bd_request_read(job, count, (char *const *)words, &request, &err) != BD_OK ||
         bd_job_run(&know, &request, card, &err) != BD_OK)
         fail_msg("%s: %s; %s", err.where, err.text, err.accepts);
+}
+
+static void run_words(const char *const words[], bd_card *card)
+{
+    run_job(BD_JOB_SIDEDRESS, words, card);
 }
 
 static double figure(const bd_card *card, const char *id)
@@ -253,6 +258,80 @@ static void random_lists_add_up(void **state)
     }
 }
 
+/* By hand: 24 x 0.3 + 60 x 0.1 = 13.2 m2 of leaf at 60 mL are 0.792 L. */
+static void one_tank_is_for_all_leaves(void **state)
+{
+    static const char *const words[] = {"--material", "potassium-nitrate",
+                                        "--target",   "K 2.5 g/L",
+                                        "--tank",     "1L",
+                                        "--canopy",   "0.3m2",
+                                        "--bags",     "24",
+                                        "--canopy",   "0.1m2",
+                                        "--bags",     "60",
+                                        "--crop",     "tomato",
+                                        END_WORD};
+    const bd_table *t;
+    bd_card card;
+
+    (void)state;
+    run_job(BD_JOB_SPRAY, words, &card);
+    assert_close(figure(&card, "spray.volume_needed"), 0.792, 1e-9);
+    assert_close(figure(&card, "nutrient.K.per_bag.A"), 2.5 * 0.018, 1e-9);
+    assert_close(figure(&card, "nutrient.K.per_bag.B"), 2.5 * 0.006, 1e-9);
+    assert_close(figure(&card, "product.per_litre"), 2.5 / 0.381869, 1e-4);
+    t = table(&card, "groups");
+    assert_non_null(t);
+    totals_add_up(t, "spray_per_bag", "spray_total");
+    assert_close(cell(t, 2, column(t, "spray_total")), 0.792, 1e-9);
+    bd_card_clear(&card);
+}
+
+/* Each kind permits what a square metre of its own ground may get: the tank is one, so the least.
+ */
+static void one_tank_is_held_to_the_strictest(void **state)
+{
+    static const char *const words[] = {"--material", "potassium-nitrate",
+                                        "--target",   "K 25 g/L",
+                                        "--tank",     "1L",
+                                        "--canopy",   "0.3m2",
+                                        "--bags",     "24",
+                                        "--canopy",   "0.1m2",
+                                        "--bags",     "60",
+                                        "--crop",     "tomato",
+                                        "--bag-size", "20L x 30cm",
+                                        "--bag-size", "5L x 30cm",
+                                        END_WORD};
+    bd_card card;
+
+    (void)state;
+    run_job(BD_JOB_SPRAY, words, &card);
+    assert_int_equal(bd_card_verdict(&card), BD_STOP);
+    /* 1 g/m2 over 0.06 L/m2 x 0.1 m2 of leaf on 0.016667 m2 of ground */
+    assert_close(figure(&card, "product.per_litre.permitted"), 1 / (0.06 * 6), 1e-3);
+    assert_null(bd_card_get(&card, "product.per_litre.A.permitted"));
+    assert_null(table(&card, "groups"));
+    bd_card_clear(&card);
+}
+
+/* 12 x 1 + 30 x 0.4 = 24 L are more than the 20 L of the brew, each kind alone is not. */
+static void one_brew_is_for_all_bags(void **state)
+{
+    static const char *const words[] = {
+        "--material", "comfrey-leaf", "--mass", "1kg", "--brew",    "20L",  "--bags", "12",
+        "--per-bag",  "1L",           "--bags", "30",  "--per-bag", "0.4L", END_WORD};
+    bool has_told = false;
+    bd_card card;
+
+    (void)state;
+    run_job(BD_JOB_FEED, words, &card);
+    assert_close(figure(&card, "feed.volume_needed"), 24, 1e-9);
+    for (size_t i = 0; i < card.finding_count; i++)
+        has_told |= strcmp(card.findings[i].id, "feed.volume") == 0;
+    assert_true(has_told);
+    totals_add_up(table(&card, "groups"), "pour_per_bag", "pour_total");
+    bd_card_clear(&card);
+}
+
 static void a_mass_for_all_bags_is_not_shared(void **state)
 {
     static const char *const words[] = {SULFATE, "--target", "product 100 g", LARGE, SMALL};
@@ -314,6 +393,9 @@ int main(void)
         cmocka_unit_test(one_feed_is_mixed_together),
         cmocka_unit_test(two_feeds_have_cans_of_their_own),
         cmocka_unit_test(random_lists_add_up),
+        cmocka_unit_test(one_tank_is_for_all_leaves),
+        cmocka_unit_test(one_tank_is_held_to_the_strictest),
+        cmocka_unit_test(one_brew_is_for_all_bags),
         cmocka_unit_test(a_mass_for_all_bags_is_not_shared),
         cmocka_unit_test(one_kind_is_a_request_of_its_own),
     };
