@@ -3,7 +3,9 @@
 #include <math.h>
 #include <string.h>
 
-enum { MARKS_SIZE = 160 };
+#include "base/text.h"
+
+enum { ID_SIZE = 1024, MARKS_SIZE = 1024 };
 
 static const char permitted[] = ".permitted";
 
@@ -119,23 +121,31 @@ static bool is_listed(const char *const *ids, const char *id)
     return false;
 }
 
+static bool is_permitted(const char *id)
+{
+    size_t n = strlen(id), m = sizeof permitted - 1;
+
+    return n > m && strcmp(id + n - m, permitted) == 0;
+}
+
 /* "bag.area" of A is "bag.area.A"; what ends in .permitted still does.  In the card's memory; ""
  * when there is none. */
 static const char *id_of_part(bd_card *card, const char *id, const char *mark)
 {
-    const char *at = strstr(id, permitted);
-    size_t head = at != NULL && at[sizeof permitted - 1] == '\0' ? (size_t)(at - id) : strlen(id);
-    size_t tail = strlen(id + head), m = strlen(mark);
-    char *own = bd_pool_get(&card->pool, head + 1 + m + tail + 1);
+    bool ends = is_permitted(id);
+    const char *kept = NULL;
+    bd_text own;
 
-    card->has_failed |= own == NULL;
-    if (own == NULL)
-        return "";
-    memcpy(own, id, head);
-    own[head] = '.';
-    memcpy(own + head + 1, mark, m);
-    memcpy(own + head + 1 + m, id + head, tail + 1);
-    return own;
+    bd_text_init(&own, ID_SIZE);
+    bd_text_add_bytes(&own, id, strlen(id) - (ends ? sizeof permitted - 1 : 0));
+    bd_text_add(&own, ".");
+    bd_text_add(&own, mark);
+    bd_text_add(&own, ends ? permitted : "");
+    if (bd_text_ok(&own))
+        kept = bd_pool_copy(&card->pool, own.s);
+    bd_text_clear(&own);
+    card->has_failed |= kept == NULL;
+    return kept == NULL ? "" : kept;
 }
 
 /* ---- adding ---------------------------------------------------------------------- */
@@ -148,13 +158,6 @@ static size_t count_figures(const bd_card *card)
 static const char *id_of_figure(const bd_card *card, size_t i)
 {
     return card->figures[i].id;
-}
-
-static bool is_permitted(const char *id)
-{
-    size_t n = strlen(id), m = sizeof permitted - 1;
-
-    return n > m && strcmp(id + n - m, permitted) == 0;
 }
 
 /* True for the first of the parts that permit the least. */
@@ -312,32 +315,24 @@ static bool says(const gathering *g, const kind *k, size_t part, const bd_card *
     return false;
 }
 
-/* Text behind `used` bytes of marks, as far as there is room; the bytes used then. */
-static size_t append(char marks[MARKS_SIZE], size_t used, const char *text)
-{
-    size_t n = strlen(text), room = MARKS_SIZE - 1 - used;
-
-    n = n < room ? n : room;
-    memcpy(marks + used, text, n);
-    marks[used + n] = '\0';
-    return used + n;
-}
-
 /* Sets what the next line speaks of: the one part, or the marks of all that say it. */
 static void speak_of_who_says(const gathering *g, const kind *k, size_t part, size_t i)
 {
-    char marks[MARKS_SIZE];
-    bd_line line = {.key = W("plain"), .args = {bd_name(marks)}, .arg_count = 1};
-    size_t used = 0, sayers = 0;
+    size_t sayers = 0;
+    bd_text marks;
+    bd_line line;
 
-    marks[0] = '\0';
+    bd_text_init(&marks, MARKS_SIZE);
     for (size_t p = part; p < g->count; p++) {
         if (p != part && (k->is_for_each || !says(g, k, p, g->parts[part].card, i)))
             continue;
-        used = append(marks, used, sayers++ == 0 ? "" : ", ");
-        used = append(marks, used, g->parts[p].mark);
+        bd_text_add(&marks, sayers++ == 0 ? "" : ", ");
+        bd_text_add(&marks, g->parts[p].mark);
     }
+    line = (bd_line){.key = W("plain"), .args = {bd_name(marks.s)}, .arg_count = 1};
     bd_card_speak_of(g->card, k->is_named && sayers == 1 ? &g->parts[part].name : &line);
+    g->card->has_failed |= !bd_text_ok(&marks);
+    bd_text_clear(&marks);
 }
 
 static void say(const gathering *g, const kind *k, size_t part, size_t i)

@@ -45,7 +45,8 @@ static double paper_step(const bd_groups *groups)
         least = fmin(least, dose->per_bag_g.typical);
         sum += dose->per_bag_g.typical * dose->bags;
     }
-    return pow(10.0, fmax(floor(log10(least)) + 1 - DIGITS, floor(log10(sum)) + 2 - DIGITS_SHOWN));
+    return pow(10.0, fmax(floor(log10(least)) + 1 - DIGITS,
+                          floor(log10(fmax(sum, least))) + 2 - DIGITS_SHOWN));
 }
 
 static bd_status round_grams(sheet *s, bd_error *err)

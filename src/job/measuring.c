@@ -620,7 +620,9 @@ bd_status bd_measuring_show(const bd_knowledge *know, const bd_request *request,
         judge_best(&b, &tasks[i]);
     }
     show_ways(&b, tasks, count);
+    if (count != 1)
+        return BD_OK;
     if (measuring->groups != NULL)
         status = show_list(&b, &tasks[0]);
-    return status == BD_OK && count == 1 ? show_cans(&b, &tasks[0]) : status;
+    return status == BD_OK ? show_cans(&b, &tasks[0]) : status;
 }
