@@ -120,7 +120,7 @@ bd_status bd_measure_ways(const bd_portion *portion, const bd_tools *tools,
  *
  * A way that one kind cannot be measured in is no way for the list, and a way is
  * as far off as the kind that errs most.  BD_WEIGH_ALL wants the same strength
- * for all kinds.  In a stock the smallest dose sets the millilitres, the others
+ * for all kinds, within 0.5 %.  In a stock the smallest dose sets the millilitres, the others
  * follow to the nearest step as long as the bottle lasts.
  *
  * Returns as bd_measure_ways, BD_MISSING for an empty list.
@@ -218,8 +218,8 @@ typedef struct bd_group_sum {
     double bags, bags_g;   /* number of bags; sum of sum_g, weighed bag by bag    [g] */
     double exact_g;        /*                                                     [g] */
     double cans_l, cans_g; /* feed; sum over the cans of all kinds       [L]    [g] */
-    bool is_one_feed;      /* all kinds get the same strength, so it may be mixed
-                              together and shared by the litre                        */
+    bool is_one_feed;      /* all kinds get the same strength within 0.5 %, so it may be
+                              mixed together and shared by the litre                  */
     bd_cans together;      /* the cans then; meaningful if is_one_feed                */
 } bd_group_sum;
 
