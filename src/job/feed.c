@@ -330,7 +330,7 @@ static void judge_strength(feed *f)
                         .value = high,
                         .unit = "g/L"};
 
-    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.soft_key);
+    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.other_use_key);
     (void)bd_judge(f->card, &judged);
     if (judged.ceiling.limit == NULL)
         return;
@@ -433,7 +433,6 @@ static void judge_dry_nutrient(const feed *f, bd_nutrient n, const char *id)
         .id = id,
         .unit = "g/m2",
         .ceiling = bd_ceiling_per_area(f->know->catalogue, BD_USE_SIDEDRESS, n, f->planting.groups),
-        .soft_key = W("guard.over_soft_ceiling"), /* a leaf gives it slowly */
         .is_silent_when_unknown = true};
 
     if (judged.ceiling.limit == NULL || !(f->all.amount[n].high > 0.0))

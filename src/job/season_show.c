@@ -247,7 +247,7 @@ static bd_status judge_can(const bd_season *s, const bd_season_group *g, const b
     for (size_t i = 0; i < s->shelf.count; i++)
         if (round->g[i] > nothing_g)
             bath.doses[bath.count++] =
-                (bd_bath_dose){&s->shelf.items[i], bd_exactly(round->g[i] / g->pour_l)};
+                (bd_bath_dose){&s->shelf.items[i], bd_exactly(round->g[i] / g->pour_l), 0.0, false};
     bd_card_init(&own, "season");
     status = bd_bath_solve(&bath, s->know, &g->garden->ask, &own, &e);
     *is_apart = status == BD_OK && bd_card_verdict(&own) == BD_STOP;
@@ -283,7 +283,7 @@ static void judge_season(const bd_season *s, const bd_season_group *g)
                               .groups = g->planting.groups};
     bd_judged judged = {.id = "limit.season.K2O",
                         .unit = "g/m2",
-                        .soft_key = W("guard.over_season"),
+                        .other_use_key = W("guard.over_season"),
                         .is_silent_when_unknown = true};
     char name[120];
 

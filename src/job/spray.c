@@ -166,7 +166,8 @@ static double label_in_g_per_l(const spray *s, const bd_offer *o)
 }
 
 /* Grams on a square metre of GROUND at one spraying, as field trials count: what lands on a bag
- * over its open top.  Where either is not known, leaf and ground are taken as the same area. */
+ * over its open top.  Where either is not known no such ceiling is known either; the figure is
+ * then told as if leaf and ground had the same area, and asks for care. */
 static double judge_per_area(spray *s, size_t i)
 {
     const bd_offer *o = &s->offers.items[i];
@@ -183,8 +184,10 @@ static double judge_per_area(spray *s, size_t i)
                         .name = o->title,
                         .value = s->g_per_l[i].high * on_ground_l_per_m2,
                         .unit = "g/m2",
+                        .label_max = label_in_g_per_l(s, o) * on_ground_l_per_m2,
+                        .is_label_told = true,
                         .ceiling = bd_ceiling_find(limits, count, &query),
-                        .soft_key = W("guard.over_ground_area"),
+                        .other_use_key = is_known ? NULL : W("guard.over_ground_area"),
                         .is_silent_when_unknown = true};
 
     return bd_judge(s->card, &judged) / on_ground_l_per_m2;
@@ -200,8 +203,8 @@ static void judge_products(spray *s)
 
         if (o->label_max != NULL && !(label_in_g_per_l(s, o) > 0.0))
             bd_label_not_judged(o, s->card);
-        s->permitted[i] = bd_strength_judge(s->know, &s->planting, o, s->g_per_l[i].high,
-                                            label_in_g_per_l(s, o), use, "limit.foliar", s->card);
+        s->permitted[i] = bd_strength_judge(s->know, &s->planting, &s->bath.doses[i], use,
+                                            "limit.foliar", s->card);
         by_area = judge_per_area(s, i);
         if (by_area < s->permitted[i])
             s->permitted[i] = by_area;
@@ -236,11 +239,12 @@ static bd_status judge_mix(spray *s)
 {
     bd_status status;
 
-    judge_products(s);
-    judge_sum(s);
     s->bath.count = s->offers.count;
     for (size_t i = 0; i < s->offers.count; i++)
-        s->bath.doses[i] = (bd_bath_dose){&s->offers.items[i], s->g_per_l[i]};
+        s->bath.doses[i] = (bd_bath_dose){&s->offers.items[i], s->g_per_l[i],
+                                          label_in_g_per_l(s, &s->offers.items[i]), false};
+    judge_products(s);
+    judge_sum(s);
     status = bd_bath_solve(&s->bath, s->know, s->request, s->card, s->err);
     if (status != BD_OK)
         return status;
