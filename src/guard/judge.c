@@ -1,6 +1,7 @@
 #include "guard/judge.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "nutrients/cite.h"
 
@@ -56,15 +57,6 @@ static bool is_within_label(const bd_judged *j)
     return j->label_max > 0.0 && !bd_is_over(j->value, j->label_max);
 }
 
-/* Over a ceiling strong enough to stop. */
-static void find_over_hard(bd_card *card, const bd_judged *j, double most, const char *source)
-{
-    if (is_within_label(j))
-        find(card, j, j->id, BD_CARE, W("guard.over_ceiling_within_label"), most, source);
-    else
-        find(card, j, j->id, BD_STOP, W("guard.over_ceiling"), most, source);
-}
-
 /* Over a ceiling that only asks for care. */
 static const char *over_soft_key(const bd_judged *j, double most)
 {
@@ -89,8 +81,10 @@ static double judge_ceiling(bd_card *card, const bd_judged *j)
                  0.0, source);
         return 0.0;
     }
-    if (is_over && can_stop)
-        find_over_hard(card, j, most, source);
+    if (is_over && is_within_label(j))
+        find(card, j, j->id, BD_CARE, W("guard.over_ceiling_within_label"), most, source);
+    else if (is_over && can_stop)
+        find(card, j, j->id, BD_STOP, W("guard.over_ceiling"), most, source);
     else if (is_over)
         find(card, j, j->id, BD_CARE, over_soft_key(j, most), most, source);
     else if (j->ceiling.is_borrowed)
@@ -100,6 +94,12 @@ static double judge_ceiling(bd_card *card, const bd_judged *j)
     if (!can_stop)
         return HUGE_VAL;
     return j->label_max > most ? j->label_max : most;
+}
+
+bool bd_passes_the_usual(const bd_finding *f)
+{
+    return f->level == BD_CARE && (strcmp(f->line.key, W("guard.over_soft_ceiling")) == 0 ||
+                                   strcmp(f->line.key, W("guard.far_over")) == 0);
 }
 
 /* Above everything published, no crop and no habit of the trade helps; only the label may. */

@@ -7,7 +7,8 @@
  *   over the label of the product in hand                      stop
  *   over a ceiling that is published or worked out             stop; care within an entered label
  *   ceiling 0, "never on ..."                                  stop
- *   over a ceiling that is common practice or from memory      care
+ *   over a ceiling that is common practice or from memory      care; within an entered label both
+ *                                                              are named
  *   no ceiling known for this use                              care, with the figure of the
  *                                                              nearest use where there is one
  *   another crop group's ceiling was borrowed                  care at best
@@ -41,6 +42,10 @@ typedef struct bd_judged {
  * HUGE_VAL when nothing stops it, 0 for "never".
  */
 double bd_judge(bd_card *card, const bd_judged *judged);
+
+/* True of a finding of care that bd_judge made because a ceiling of the trade's, made for this very
+ * use, is passed and no label allows it. */
+bool bd_passes_the_usual(const bd_finding *finding);
 
 /* True when a is over b by more than rounding in the last digits of a double, or not a number. */
 bool bd_is_over(double a, double b);

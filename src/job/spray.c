@@ -35,6 +35,7 @@ typedef struct spray {
     double mixed_l;                             /* needed_l and the usual spare */
     bd_range g_per_l[BD_PRODUCTS_MAX];
     double permitted[BD_PRODUCTS_MAX]; /* g/L, HUGE_VAL when nothing stops */
+    bool is_thinned;                   /* permitted is of the same mix, made thinner */
     bd_bath bath;
 } spray;
 
@@ -223,6 +224,8 @@ static void judge_sum(spray *s)
     bd_judged judged = {.id = "limit.salts",
                         .name = "all salts together",
                         .unit = "g/L",
+                        .label_max = s->bath.count == 1 ? s->bath.doses[0].label_max_g_per_l : 0.0,
+                        .is_label_told = true,
                         .ceiling = bd_ceiling_find(limits, count, &query),
                         .is_silent_when_unknown = true};
 
@@ -282,8 +285,31 @@ static bd_status try_strength(const void *what, double share, bd_card *card)
     weaker.card = card;
     weaker.err = NULL;
     memset(&weaker.bath, 0, sizeof weaker.bath);
-    weaker.g_per_l[0] = bd_range_scale(weaker.g_per_l[0], share);
+    for (size_t i = 0; i < weaker.offers.count; i++)
+        weaker.g_per_l[i] = bd_range_scale(weaker.g_per_l[i], share);
     return judge_mix(&weaker);
+}
+
+/* True when a thinner mix of the same salts could help: what falls out or gives gas is no matter of
+ * strength. */
+static bool is_too_strong_only(const bd_card *card)
+{
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (card->findings[i].level == BD_STOP && strncmp(card->findings[i].id, "limit.", 6) != 0)
+            return false;
+    return true;
+}
+
+/* How thin the mix must be, all its salts alike; where no strength will do, each keeps its own
+ * ceiling. */
+static void find_permitted_mix(spray *s)
+{
+    bd_most most = bd_trial_most(try_strength, s, 1.0, HUGE_VAL);
+    double share = fmin(most.amount, most.usual);
+
+    s->is_thinned = share > 0.0 && is_too_strong_only(s->card);
+    for (size_t i = 0; s->is_thinned && i < s->offers.count; i++)
+        s->permitted[i] = share * s->g_per_l[i].high;
 }
 
 /* What a lone product may be: its ceilings, and nothing falling out of this water. */
@@ -469,7 +495,7 @@ static void show_permitted(const spray *s, size_t i)
                  "--target");
     /* In a mix that stops for its company, what each product alone may be would read as leave. */
     if (!(s->permitted[i] < HUGE_VAL) ||
-        (s->offers.count > 1 && !bd_is_over(s->g_per_l[i].high, s->permitted[i])))
+        (s->offers.count > 1 && !s->is_thinned && !bd_is_over(s->g_per_l[i].high, s->permitted[i])))
         return;
     figure_of(s, i, "per_litre.permitted", W("figure.product_per_litre_permitted"),
               bd_exactly(s->permitted[i]), "g/L");
@@ -596,8 +622,12 @@ bd_status bd_job_spray(const bd_knowledge *know, const bd_request *request, bd_c
     judge_volume(&s);
     tell_schedule(&s);
     tell_practice(&s);
-    if (s.offers.count == 1 && bd_card_verdict(card) == BD_STOP)
-        find_permitted(&s);
+    if (bd_card_verdict(card) == BD_STOP) {
+        if (s.offers.count > 1)
+            find_permitted_mix(&s);
+        else
+            find_permitted(&s);
+    }
     status = show(&s);
     if (status == BD_OK)
         status = measure_out(&s);

@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "guard/judge.h"
+
 enum { HALVINGS = 20, DIGITS = 3 };
 
 static bool stops(bd_trial trial, const void *what, double share)
@@ -41,18 +43,10 @@ static double cut_down(double x)
     return floor(x / step) * step;
 }
 
-/* A strength, a rate or the rise of salt over its ceiling: what follows the dose in step.  Yield
- * and the conductivity of a solution do not. */
+/* A ceiling of the trade's or the rise of salt: what follows the dose in step. */
 static bool is_over_a_rate(const bd_finding *f)
 {
-    static const char *const rates[] = {"g/L", "g/m2", "g/plant"};
-
-    if (f->level != BD_CARE || !f->has_limit || !(f->limit > 0.0) || f->value <= f->limit)
-        return false;
-    for (size_t i = 0; i < sizeof rates / sizeof rates[0]; i++)
-        if (strcmp(f->unit, rates[i]) == 0)
-            return true;
-    return strcmp(f->id, "limit.soil.rise") == 0;
+    return bd_passes_the_usual(f) || (f->level == BD_CARE && strcmp(f->id, "limit.soil.rise") == 0);
 }
 
 static double usual_of(bd_trial trial, const void *what, double share, double amount)
