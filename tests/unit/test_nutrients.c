@@ -11,6 +11,7 @@
 #include "nutrients/formula.h"
 #include "support/close.h"
 #include "support/cmocka_all.h"
+#include "support/scratch.h"
 
 #define COUNT_OF(array) (sizeof(array) / sizeof((array)[0]))
 
@@ -440,14 +441,13 @@ static void every_source_is_cited_and_every_citation_known(void **state)
 
 /* ---- files of the user ---- */
 
-static char folder[] = "/tmp/bagdose_nutrients_XXXXXX";
+static char folder[BD_SCRATCH_SIZE];
 static char own_file[sizeof folder + 16];
 
 static int make_folder(void **state)
 {
     (void)state;
-    (void)strcpy(folder + strlen(folder) - 6, "XXXXXX");
-    if (mkdtemp(folder) == NULL)
+    if (!bd_scratch_make(folder))
         return -1;
     (void)snprintf(own_file, sizeof own_file, "%s/own.json", folder);
     return 0;
