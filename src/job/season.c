@@ -4,8 +4,9 @@
  * Tables (a row names its group, all amounts of one bag unless they say total):
  *   rounds    group, round, date, do, per_bag, total [g], pour [L], ece [dS/m]; one
  *             row a product, so that a round of two products is two rows
- *   account   group, nutrient, need, surplus, credits, rounds, short [g]:
- *             need + surplus = credits + rounds + short; no short after the harvest
+ *   account   group, nutrient, need, surplus, credits, rounds, short, by_ceiling [g]:
+ *             need + surplus = credits + rounds + short; no short after the harvest;
+ *             by_ceiling is what of the short the ceiling of the season makes
  *   credits   group, from, and low and high of N, P2O5 and K2O [g]
  *   supply    group, round, day, and for N, P2O5 and K2O the share of the plan that
  *             is given and the share of the uptake that is behind it
@@ -87,6 +88,8 @@ static bd_status plan(bd_season *s)
         status = for_each(s, bd_season_ceilings);
     if (status == BD_OK)
         status = for_each(s, bd_season_account);
+    if (status == BD_OK)
+        status = for_each(s, bd_season_limits);
     if (status == BD_OK)
         status = bd_season_choose(s);
     if (status == BD_OK)

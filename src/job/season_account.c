@@ -43,7 +43,7 @@ static bd_status fail_amount(const bd_season *s, const bd_season_group *g, const
     return bd_season_fail(s, g, key, &e);
 }
 
-static bd_field field_of(const bd_season *s, const bd_season_group *g)
+bd_field bd_season_field(const bd_season *s, const bd_season_group *g)
 {
     const bd_value *stand = bd_request_get(&g->garden->ask, BD_OPT_FIELD_PLANTS);
 
@@ -85,7 +85,7 @@ static bd_status from_area(const bd_season *s, bd_season_group *g, const char *k
 {
     double soil_kg = g->bags.bag.volume_l * g->bags.medium->bulk_density_kg_per_l.value.typical;
     double rate = bd_as_form(forms[nutrient], bd_as_element(t->form, t->value.typical));
-    bd_field field = field_of(s, g);
+    bd_field field = bd_season_field(s, g);
     bd_error e = {.status = BD_OK};
     bd_need_basis basis;
     bd_bases bases;
@@ -167,7 +167,7 @@ static bd_status find_needs(const bd_season *s, bd_season_group *g, const bd_npk
         .soil_class = {garden->soil_class[0], garden->soil_class[1], garden->soil_class[2]}};
     bd_need_site site = {.bag = g->bags.bag,
                          .plants = g->bags.plants,
-                         .field = field_of(s, g),
+                         .field = bd_season_field(s, g),
                          .harvest_kg = bd_exactly(garden->yield_g_per_bag / 1000.0)};
     bd_error e = {.status = BD_OK};
 
@@ -181,14 +181,14 @@ static bd_status choose_needs(const bd_season *s, bd_season_group *g,
                               const bool is_given[BD_NPK_COUNT])
 {
     bool has_own = g->garden->need.count > 0, has_any = has_own;
-    bd_need_basis basis;
-    bd_status status = read_basis(s, g, &basis);
+    bd_status status = read_basis(s, g, &g->asked_basis);
 
     if (status != BD_OK)
         return status;
     for (int i = 0; i < BD_NPK_COUNT; i++) {
-        g->used[i] =
-            has_own && !is_given[i] ? NULL : bd_need_pick(g->needs, g->need_count, i, basis);
+        g->used[i] = has_own && !is_given[i]
+                         ? NULL
+                         : bd_need_pick(g->needs, g->need_count, i, g->asked_basis);
         g->need_g[i] = g->used[i] == NULL ? 0.0 : g->used[i]->g_per_bag.of[i].typical;
         has_any |= g->used[i] != NULL;
     }

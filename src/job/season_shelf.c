@@ -154,6 +154,7 @@ static bd_status set_item(bd_season *s, bd_season_group *g, size_t i)
     item->name = offer->title;
     for (int n = 0; n < BD_NPK_COUNT; n++)
         item->share[n] = bd_product_share(&offer->product, forms[n]).typical;
+    item->boron_share = offer->product.share[BD_B].high;
     item->price_per_g = product->has_price ? product->price / product->pack_g : 0.0;
     if (offer->material != NULL)
         g->ceilings[i] = product_ceiling(s, g, offer->material->name);

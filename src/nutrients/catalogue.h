@@ -246,7 +246,8 @@ typedef struct bd_crop {
     size_t rate_count;
     const bd_removal *removals;
     size_t removal_count;
-    bd_fact spacing_m; /* between plants in a block          */
+    bd_fact spacing_m;           /* between plants in a block          */
+    bd_fact field_plants_per_m2; /* the usual stand, rows and paths counted in */
     bd_fact sowing_depth_m;
     bd_fact bag_depth_m; /* least depth of mix                 */
     bd_fact days_to_harvest;
