@@ -81,6 +81,8 @@ static bd_status plan(bd_season *s)
     bd_status status = begin_groups(s);
 
     if (status == BD_OK)
+        status = bd_season_water(s);
+    if (status == BD_OK)
         status = for_each(s, bd_season_site);
     if (status == BD_OK)
         status = bd_season_shelf(s);

@@ -117,6 +117,9 @@ typedef struct bd_season {
     bd_error *err;
     bd_request *shelf_ask; /* the shelf as products of a request */
     bd_offers shelf;
+    bd_knowledge own_know; /* `know` with the water of an analysis, where there is one */
+    const bd_water *water; /* of the garden; NULL when it does not say */
+    double water_ec_ds_per_m;
     bd_season_group *groups; /* as the garden's */
     size_t group_count;
     bool has_prices;
@@ -141,12 +144,16 @@ bd_status bd_season_fail(const bd_season *s, const bd_season_group *g, const cha
 /* Takes over what a card of one kind of bag says: assumptions, findings, cautions, each once. */
 void bd_season_take(bd_season *s, const bd_card *own);
 
+/* season_water.c: what the bags are watered with. */
+bd_status bd_season_water(bd_season *s) BD_MUST_CHECK;
+/* N, P2O5 and K2O in it [mg/L]; boron [mg/L]. */
+bd_npk bd_season_water_npk(const bd_season *s);
+double bd_season_water_boron(const bd_season *s);
+
 /* season_site.c: bags, mix, days, water use. */
 bd_status bd_season_site(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 /* The bag from today to harvest, without dressings. */
 bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g);
-/* Conductivity of the water it is watered with [dS/m]. */
-double bd_season_water_ec(const bd_season *s, const bd_season_group *g);
 
 /* season_account.c: need, credits, what is to give. */
 bd_status bd_season_account(bd_season *s, bd_season_group *g) BD_MUST_CHECK;

@@ -26,6 +26,7 @@
 #include "nutrients/cite.h"
 
 static const double nothing_g = 1e-9; /* rounding, not an amount */
+static const double mg_per_g = 1000.0;
 
 static const bd_nutrient_form forms[BD_SEASON_LIMITS] = {
     {BD_N, false}, {BD_P, true}, {BD_K, true}, {BD_B, false}};
@@ -76,10 +77,11 @@ static double sprayed_g(const bd_season_group *g, int n)
         forms[n], fmax(0.0, g->given.gives_g_per_bag[of].high - g->fed.gives_g_per_bag[of].high));
 }
 
-static double already_g(const bd_season_group *g, int n)
+static double already_g(const bd_season *s, const bd_season_group *g, int n)
 {
     if (n == BD_SEASON_BORON)
-        return g->given.gives_g_per_bag[BD_B].high;
+        return g->given.gives_g_per_bag[BD_B].high +
+               g->watering.season_l.high * bd_season_water_boron(s) / mg_per_g;
     return g->account.of[n].at_most + sprayed_g(g, n);
 }
 
@@ -123,7 +125,7 @@ static bd_status set_limit(const bd_season *s, const bd_season_group *g, int n, 
     l->ceiling = c;
     choose_basis(s, g, n, l);
     status = set_most(s, g, n, l);
-    l->already_g = already_g(g, n);
+    l->already_g = already_g(s, g, n);
     l->room_g = fmax(0.0, l->most_g - l->already_g);
     return status;
 }

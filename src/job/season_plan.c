@@ -202,7 +202,7 @@ static bd_status follow(const bd_season *s, bd_season_group *g)
     bd_course course;
 
     zone.dressing_count = bd_rounds_dressings(&g->rounds, g->order.from_day, g->pour_l,
-                                              bd_season_water_ec(s, g), bd_exactly(1.0), dressings);
+                                              s->water_ec_ds_per_m, bd_exactly(1.0), dressings);
     zone.dressings = dressings;
     if (bd_rootzone_follow(&zone, BD_END_TYPICAL, watch_ece, g, &course, &e) != BD_OK)
         return bd_season_fail(s, g, NULL, &e);
@@ -238,8 +238,8 @@ static bd_status fit_rounds(const bd_season *s, bd_season_group *g)
     bd_rounds_fit fit;
 
     if (bd_rounds_within(&g->order, g->items, s->shelf.count, &g->choice, &zone, g->pour_l,
-                         bd_season_water_ec(s, g), fmin(g->most_ece_ds_per_m, any_ece_ds_per_m),
-                         &fit, &e) != BD_OK)
+                         s->water_ec_ds_per_m, fmin(g->most_ece_ds_per_m, any_ece_ds_per_m), &fit,
+                         &e) != BD_OK)
         return bd_season_fail(s, g, NULL, &e);
     g->rounds = fit.rounds;
     g->outlook = fit.outlook;

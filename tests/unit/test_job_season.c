@@ -976,12 +976,53 @@ static void a_harvest_on_record_is_settled(void **state)
     bd_records_clear(&records);
 }
 
+/* ---- what the bags are watered with ---- */
+
+#define WATERED(water)                                                                             \
+    "{\"schema\": \"bagdose.garden/1\", \"name\": \"G\", \"water\": " water                        \
+    ", \"shelf\": [" SULFATE ", " NITRATE                                                          \
+    "], \"groups\": [" BEETS("\"need\": [\"K2O 6 g/bag\"], \"per_bag\": \"1 L\"") "]}"
+#define SOFT_IONS                                                                                  \
+    "\"Ca+2\": 0.5, \"Mg+2\": 0.15, \"Na+\": 0.4, \"Cl-\": 0.4, \"SO4-2\": 0.15, \"NO3-\": 0.1, "  \
+    "\"HCO3-\": 0.93, \"CO2\": 0.07"
+
+/* An analysis typed from waters.json is that water; ten times the potassium is ten times the
+ * credit; phosphate counts, and what is in the water is in its conductivity. */
+static void a_water_of_ones_own_is_credited(void **state)
+{
+    bd_card soft, own, more, salty;
+
+    (void)state;
+    plan(WATERED("\"soft\""), "2026-04-01", NULL, &soft);
+    plan(WATERED("{\"unit\": \"mmol/L\", \"ions\": {\"K+\": 0.03, " SOFT_IONS "}}"), "2026-04-01",
+         NULL, &own);
+    plan(
+        WATERED("{\"unit\": \"mmol/L\", \"ions\": {\"K+\": 0.3, \"H2PO4-\": 0.27, " SOFT_IONS "}}"),
+        "2026-04-01", NULL, &more);
+    plan(WATERED("{\"unit\": \"mmol/L\", \"ions\": {\"Na+\": 20, \"Cl-\": 20}}"), "2026-04-01",
+         NULL, &salty);
+    assert_true(account(&soft, "K2O", "credits") > 0.01);
+    assert_close(account(&own, "K2O", "credits"), account(&soft, "K2O", "credits"), rounding);
+    assert_close(account(&own, "N", "credits"), account(&soft, "N", "credits"), rounding);
+    assert_close(account(&more, "K2O", "credits"), 10.0 * account(&soft, "K2O", "credits"),
+                 rounding);
+    /* mol for mol: 70.97 g of P2O5 against 47.10 of K2O, 0.9 of the moles */
+    assert_close(account(&more, "P2O5", "credits"),
+                 account(&more, "K2O", "credits") * 0.9 * 70.972 / 47.098, 1e-4);
+    assert_close(account(&salty, "K2O", "credits"), 0.0, 0.0);
+    assert_true(figure(&salty, "soil.ece_mean") > figure(&own, "soil.ece_mean") + 0.5);
+    bd_card_clear(&soft);
+    bd_card_clear(&own);
+    bd_card_clear(&more);
+    bd_card_clear(&salty);
+}
+
 /* ---- memory ---- */
 
 static void each_allocation_may_fail(void **state)
 {
     static const char json[] =
-        GARDEN(SULFATE ", " NITRATE, BEETS("\"need\": [\"K2O 6 g/bag\"], \"per_bag\": \"1 L\""));
+        WATERED("{\"unit\": \"mmol/L\", \"ions\": {\"K+\": 0.03, " SOFT_IONS "}}");
     bd_request *request = calloc(1, sizeof *request);
     bool has_failed = true;
 
@@ -1045,6 +1086,21 @@ static const struct refused_row {
     {"refused/test_by_a_method_of_no_guide",
      GARDEN(SULFATE, BEETS("\"soil_test\": {\"method\": \"tasting\", \"K\": \"low\"}")),
      "g.json#/groups/0/soil_test", BD_CONFLICT},
+    {"refused/water_that_is_nowhere", WATERED("\"tests/nowhere.json\""), "g.json#/water", BD_FILE},
+    {"refused/water_that_is_a_number", WATERED("5"), "g.json#/water", BD_SYNTAX},
+    {"refused/water_of_an_unknown_ion", WATERED("{\"unit\": \"mg/L\", \"ions\": {\"Ca\": 90}}"),
+     "g.json#/water/ions/Ca", BD_UNKNOWN},
+    {"refused/water_that_lacks_an_ion", WATERED("{\"unit\": \"mg/L\", \"ions\": {\"Ca+2\": 90}}"),
+     "g.json#/water/ions", BD_CONFLICT},
+    {"refused/water_of_no_unit", WATERED("{\"ions\": {}}"), "g.json#/water", BD_MISSING},
+    {"refused/water_of_another_unit", WATERED("{\"unit\": \"g\", \"ions\": {}}"),
+     "g.json#/water/unit", BD_UNKNOWN},
+    {"refused/water_of_a_strange_key", WATERED("{\"unit\": \"mg/L\", \"ions\": {}, \"pH\": 7}"),
+     "g.json#/water", BD_UNKNOWN},
+    {"refused/water_too_strong_to_be_one",
+     WATERED("{\"unit\": \"mmol/L\", \"ions\": {\"Na+\": 999, \"Cl-\": 999, \"K+\": 500, \"NO3-\": "
+             "500}}"),
+     "g.json#/water", BD_OUTSIDE},
     {"refused/overdose_of_what_is_not_there",
      GARDEN(SULFATE, BEETS("\"overdose\": {\"material\": \"urea\", \"per_bag\": \"9 g\", \"date\": "
                            "\"2026-05-25\"}")),
@@ -1059,7 +1115,7 @@ static void is_refused(void **state)
 
     assert_int_equal(run(r->json, "2026-04-01", NULL, &card, &err), r->status);
     assert_string_equal(err.where, r->where);
-    assert_int_equal(bd_status_exit(err.status), 2);
+    assert_int_equal(bd_status_exit(err.status), r->status == BD_FILE ? 3 : 2);
     bd_card_clear(&card);
 }
 
@@ -1451,6 +1507,7 @@ int main(void)
         cmocka_unit_test(what_holds_no_nitrogen_goes_on_after_it),
         cmocka_unit_test(seedlings_are_watered_more_often),
         cmocka_unit_test(a_harvest_on_record_is_settled),
+        cmocka_unit_test(a_water_of_ones_own_is_credited),
         cmocka_unit_test(each_allocation_may_fail),
         cmocka_unit_test(holds_for_any_garden),
     };
