@@ -205,7 +205,7 @@ static void tell_limit(const bd_season *s, const bd_season_group *g, int n,
     double all_g = l->already_g + given_g(s, g, n);
     char id[64], source[BD_CITE_SIZE];
 
-    if (l->ceiling.limit == NULL || (n == BD_SEASON_BORON && !(all_g > 0.0)))
+    if (l->ceiling.limit == NULL || g->is_over || (n == BD_SEASON_BORON && !(all_g > 0.0)))
         return;
     (void)snprintf(id, sizeof id, "limit.season.%s", name);
     bd_card_find_limit(s->card, id, is_over ? BD_CARE : BD_NOTE,
