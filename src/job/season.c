@@ -56,6 +56,7 @@ static bd_status begin_groups(bd_season *s)
     s->shelf_ask = calloc(1, sizeof *s->shelf_ask);
     if (s->groups == NULL || s->shelf_ask == NULL)
         return bd_fail(s->err, BD_MEMORY, NULL, "no memory left");
+    s->shelf_ask->job = BD_JOB_SEASON;
     s->shelf_ask->measures = s->garden->measures;
     for (size_t i = 0; i < s->group_count; i++) {
         s->groups[i].garden = &s->garden->groups[i];

@@ -49,9 +49,8 @@ static bd_status read_product(bd_season *s, size_t i)
     if (status == BD_OK) {
         bd_season_take(s, &own);
         s->shelf.items[i] = one.items[0];
-        s->shelf.items[i].label_max = s->garden->shelf[i].product[BD_OPT_LABEL_MAX].is_given
-                                          ? &s->garden->shelf[i].product[BD_OPT_LABEL_MAX]
-                                          : NULL;
+        if (one.items[0].label_max != NULL) /* by mass, however the label counts */
+            s->shelf.items[i].label_max = &s->shelf.items[i].own_label_max;
         s->shelf.count = i + 1;
     }
     bd_card_clear(&own);

@@ -320,6 +320,9 @@ static void find_permitted(spray *s)
     if (bd_is_over(s->g_per_l[0].high, most.amount) || !(s->permitted[0] < HUGE_VAL))
         s->permitted[0] = most.amount;
     s->permitted[0] = fmin(s->permitted[0], most.usual);
+    if (label_in_g_per_l(s, &s->offers.items[0]) > 0.0)
+        s->permitted[0] = fmin(s->permitted[0], label_in_g_per_l(s, &s->offers.items[0]) *
+                                                    s->offers.items[0].label_surely);
 }
 
 static void tell_schedule(spray *s)

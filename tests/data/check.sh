@@ -21,6 +21,12 @@ for path in sorted(glob.glob("nutrients/*.json")):
     for e in validator.iter_errors(data):
         print(f"data: {path}: {'/'.join(map(str, e.path))}: {e.message[:200]}", file=sys.stderr)
         bad = 1
+for path in sorted(glob.glob("examples/own-nutrients/*.json")):
+    data = json.load(open(path, encoding="utf-8"))
+    schema = json.load(open(os.path.join(os.path.dirname(path), data["$schema"]), encoding="utf-8"))
+    for e in jsonschema.Draft7Validator(schema).iter_errors(data):
+        print(f"data: {path}: {'/'.join(map(str, e.path))}: {e.message[:200]}", file=sys.stderr)
+        bad = 1
 garden = json.load(open("nutrients/schema/garden.schema.json", encoding="utf-8"))
 gardens = glob.glob("examples/*.garden.json") + glob.glob("tests/command/season_*/**/*.garden.json", recursive=True)
 for path in sorted(gardens):

@@ -225,6 +225,24 @@ static void a_dry_in_the_mix_and_on_top_nearly_meets_the_need(void **state)
     bd_card_clear(&card);
 }
 
+/* A label by volume bounds each round in grams: 2 mL of a liquid of 1.15 kg/L are 2.3 g, and the
+ * few rounds there are fall far short of the need. */
+static void a_label_by_volume_bounds_a_round_in_grams(void **state)
+{
+    bd_card card;
+    double per_bag;
+
+    (void)state;
+    plan(
+        GARDEN("{\"analysis\": \"4-3-8\", \"density\": \"1.15 kg/L\", \"label_max\": \"2 mL/bag\"}",
+               BEETS("\"need\": [\"K2O 6 g/bag\"], \"per_bag\": \"1.5 L\", \"give\": "
+                     "\"dissolved\", \"rounds\": 3")),
+        "2026-04-01", NULL, &card);
+    per_bag = figure(&card, "product.per_bag");
+    assert_true(per_bag > 4.0 && per_bag <= 2.0 * 2.3);
+    bd_card_clear(&card);
+}
+
 /* ---- scenario C --------------------------------------------------------------------------- */
 
 static const struct basis_row {
@@ -1490,6 +1508,7 @@ int main(void)
     static const struct CMUnitTest plain[] = {
         cmocka_unit_test(a_three_poured_feeds_stay_within_the_ceiling),
         cmocka_unit_test(a_cans_of_a_feed),
+        cmocka_unit_test(a_label_by_volume_bounds_a_round_in_grams),
         cmocka_unit_test(a_dry_in_the_mix_and_on_top_nearly_meets_the_need),
         cmocka_unit_test(k_cheapest_in_whole_packs),
         cmocka_unit_test(k_stock_at_hand_costs_nothing),
