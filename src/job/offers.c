@@ -116,8 +116,8 @@ static bd_status take_target(const asking *a, const bd_value *given, bd_offer *o
 }
 
 /* What a label by volume allows in grams hangs on how densely the product lies.  A target by volume
- * lies as densely as its label, so that both are compared at the heavy end; a target in grams is
- * compared with the light end, which is within the label in any case. */
+ * lies as densely as its label, so that both are compared at the heavy end; a target in grams was
+ * weighed out or worked out by the usual weight, and is compared with that. */
 static bd_status take_label_max(const asking *a, const bd_value *given, bd_offer *o,
                                 bool is_target_by_volume)
 {
@@ -132,7 +132,7 @@ static bd_status take_label_max(const asking *a, const bd_value *given, bd_offer
     if (status != BD_OK || o->own_label_max.kind == given->kind)
         return status;
     o->own_label_max.number =
-        bd_exactly(typical * (is_target_by_volume ? factor.high : factor.low));
+        bd_exactly(typical * (is_target_by_volume ? factor.high : factor.typical));
     o->label_surely = is_target_by_volume ? factor.low / factor.high : 1.0;
     return BD_OK;
 }

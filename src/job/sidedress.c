@@ -499,25 +499,13 @@ static bd_status try_dose(const void *what, double share, bd_card *card)
     return judge_dose(&less);
 }
 
-/* The most in grams that is within the label even where the product lies loosely. */
-static double label_surely(const dressing *d)
-{
-    bool is_dissolved = d->per_bag_volume != NULL;
-    double most = label_in(d, BD_KIND_MASS_PER_BAG);
-
-    if (d->bags.size != NULL)
-        most += label_in(d, BD_KIND_MASS_PER_AREA) * d->bags.bag.area_m2;
-    most += label_in(d, BD_KIND_MASS_PER_PLANT) * d->bags.plants;
-    if (is_dissolved)
-        most += label_in(d, BD_KIND_STRENGTH) * d->per_bag_volume->number.typical;
-    return most > 0.0 ? most * d->offer->label_surely : HUGE_VAL;
-}
-
 static void find_permitted(dressing *d)
 {
     bd_most most = bd_trial_most(try_dose, d, d->per_bag.high, d->permitted);
 
-    d->permitted = fmin(fmin(most.amount, most.usual), label_surely(d));
+    d->permitted = fmin(most.amount, most.usual);
+    if (label_g_per_bag(d) > 0.0) /* however loosely the product lies */
+        d->permitted = fmin(d->permitted, label_g_per_bag(d) * d->offer->label_surely);
 }
 
 static void work_dose(const dressing *d)

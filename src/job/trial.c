@@ -43,10 +43,21 @@ static double cut_down(double x)
     return floor(x / step) * step;
 }
 
-/* A ceiling of the trade's or the rise of salt: what follows the dose in step. */
-static bool is_over_a_rate(const bd_finding *f)
+static bool has_label(const bd_card *card)
 {
-    return bd_passes_the_usual(f) || (f->level == BD_CARE && strcmp(f->id, "limit.soil.rise") == 0);
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].id, "limit.label") == 0)
+            return true;
+    return false;
+}
+
+/* A ceiling of the trade's or, where no label speaks, the rise of salt: what follows the dose in
+ * step. */
+static bool is_over_a_rate(const bd_card *card, const bd_finding *f)
+{
+    if (bd_passes_the_usual(f))
+        return true;
+    return f->level == BD_CARE && strcmp(f->id, "limit.soil.rise") == 0 && !has_label(card);
 }
 
 static double usual_of(bd_trial trial, const void *what, double share, double amount)
@@ -57,7 +68,7 @@ static double usual_of(bd_trial trial, const void *what, double share, double am
     bd_card_init(&card, "");
     if (trial(what, share, &card) == BD_OK)
         for (size_t i = 0; i < card.finding_count; i++)
-            if (is_over_a_rate(&card.findings[i]))
+            if (is_over_a_rate(&card, &card.findings[i]))
                 usual = fmin(usual, amount * card.findings[i].limit / card.findings[i].value);
     bd_card_clear(&card);
     return usual;
