@@ -1,6 +1,7 @@
 #include "guard/judge.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "nutrients/cite.h"
 
@@ -11,13 +12,8 @@ bool bd_is_over(double a, double b)
     return !(a <= b + rounding * fabs(b));
 }
 
-/* What no trade anywhere comes near is a slip of the hand, whoever set the ceiling. */
+/* Chooses the words of a finding that asks for care, never its level. */
 static const double far_over = 5.0;
-
-bool bd_is_far_over(double a, double b)
-{
-    return bd_is_over(a, far_over * b);
-}
 
 static double ceiling_in_unit(const bd_judged *j)
 {
@@ -48,6 +44,8 @@ static double judge_label(bd_card *card, const bd_judged *j)
 
     if (!(j->label_max > 0.0))
         return HUGE_VAL;
+    if (j->is_label_told)
+        return j->label_max;
     is_over = bd_is_over(j->value, j->label_max);
     find(card, j, "limit.label", is_over ? BD_STOP : BD_NOTE,
          is_over ? W("guard.over_label") : W("guard.within_label"), j->label_max, "--label-max");
@@ -59,19 +57,13 @@ static bool is_within_label(const bd_judged *j)
     return j->label_max > 0.0 && !bd_is_over(j->value, j->label_max);
 }
 
-/* Where there is a label, the label decides. */
-static bool stops_far_over(const bd_judged *j)
+/* Over a ceiling that only asks for care. */
+static const char *over_soft_key(const bd_judged *j, double most)
 {
-    return (j->soft_key == NULL || j->is_weighed) && !(j->label_max > 0.0);
-}
-
-/* Over a ceiling strong enough to stop. */
-static void find_over_hard(bd_card *card, const bd_judged *j, double most, const char *source)
-{
-    if (is_within_label(j))
-        find(card, j, j->id, BD_CARE, W("guard.over_ceiling_within_label"), most, source);
-    else
-        find(card, j, j->id, BD_STOP, W("guard.over_ceiling"), most, source);
+    if (j->other_use_key != NULL)
+        return j->other_use_key;
+    return bd_is_over(j->value, far_over * most) ? W("guard.far_over")
+                                                 : W("guard.over_soft_ceiling");
 }
 
 static double judge_ceiling(bd_card *card, const bd_judged *j)
@@ -80,7 +72,7 @@ static double judge_ceiling(bd_card *card, const bd_judged *j)
     double most = ceiling_in_unit(j);
     char source[BD_CITE_SIZE];
     bool is_over = bd_is_over(j->value, most);
-    bool can_stop = bd_trust_can_stop(j->ceiling.trust) && j->soft_key == NULL;
+    bool can_stop = bd_trust_can_stop(j->ceiling.trust) && j->other_use_key == NULL;
 
     (void)bd_cite(fact->source, j->ceiling.trust, source);
     if (j->ceiling.is_never) {
@@ -89,20 +81,25 @@ static double judge_ceiling(bd_card *card, const bd_judged *j)
                  0.0, source);
         return 0.0;
     }
-    if (is_over && can_stop)
-        find_over_hard(card, j, most, source);
-    else if (stops_far_over(j) && bd_is_far_over(j->value, most))
-        find(card, j, j->id, BD_STOP, W("guard.far_over"), most, source);
+    if (is_over && is_within_label(j))
+        find(card, j, j->id, BD_CARE, W("guard.over_ceiling_within_label"), most, source);
+    else if (is_over && can_stop)
+        find(card, j, j->id, BD_STOP, W("guard.over_ceiling"), most, source);
     else if (is_over)
-        find(card, j, j->id, BD_CARE,
-             j->soft_key != NULL ? j->soft_key : W("guard.over_soft_ceiling"), most, source);
+        find(card, j, j->id, BD_CARE, over_soft_key(j, most), most, source);
     else if (j->ceiling.is_borrowed)
         find(card, j, j->id, BD_CARE, W("guard.within_borrowed"), most, source);
     else
         find(card, j, j->id, BD_NOTE, W("guard.within"), most, source);
     if (!can_stop)
-        return stops_far_over(j) ? far_over * most : HUGE_VAL;
+        return HUGE_VAL;
     return j->label_max > most ? j->label_max : most;
+}
+
+bool bd_passes_the_usual(const bd_finding *f)
+{
+    return f->level == BD_CARE && (strcmp(f->line.key, W("guard.over_soft_ceiling")) == 0 ||
+                                   strcmp(f->line.key, W("guard.far_over")) == 0);
 }
 
 /* Above everything published, no crop and no habit of the trade helps; only the label may. */

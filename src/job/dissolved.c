@@ -570,11 +570,11 @@ void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
 /* ---- ceilings ----------------------------------------------------------- */
 
 bd_ceiling bd_rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceiling_query *query,
-                             const char **soft_key)
+                             const char **other_use_key)
 {
     bd_ceiling found;
 
-    *soft_key = NULL;
+    *other_use_key = NULL;
     if (query->use != BD_USE_DRENCH && query->use != BD_USE_SEEDLING)
         return bd_ceiling_find(limits, count, query);
     query->per = "once a week";
@@ -582,7 +582,7 @@ bd_ceiling bd_rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceiling_qu
     if (found.limit != NULL)
         return found;
     query->per = NULL;
-    *soft_key = W("guard.over_each_watering");
+    *other_use_key = W("guard.over_each_watering");
     return bd_ceiling_find(limits, count, query);
 }
 
@@ -601,9 +601,9 @@ static void borrow_for_seedlings(const bd_knowledge *know, const bd_limit *limit
 }
 
 double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
-                         const bd_offer *offer, double g_per_l, double label_max_g_per_l,
-                         bd_use use, const char *id, bd_card *card)
+                         const bd_bath_dose *dose, bd_use use, const char *id, bd_card *card)
 {
+    const bd_offer *offer = dose->offer;
     size_t count, crop_count;
     const bd_limit *limits = bd_catalogue_limits(know->catalogue, &count);
     const bd_crop *crops = bd_catalogue_crops(know->catalogue, &crop_count);
@@ -615,12 +615,12 @@ double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
                               .crop_count = crop_count};
     bd_judged judged = {.id = id,
                         .name = offer->title,
-                        .value = g_per_l,
+                        .value = dose->g_per_l.high,
                         .unit = "g/L",
-                        .label_max = label_max_g_per_l,
-                        .is_weighed = true};
+                        .label_max = dose->label_max_g_per_l,
+                        .is_label_told = dose->is_label_told};
 
-    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.soft_key);
+    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.other_use_key);
     if (use == BD_USE_SEEDLING_FOLIAR && judged.ceiling.limit == NULL)
         borrow_for_seedlings(know, limits, count, &query, &judged);
     if (use == BD_USE_FOLIAR)
@@ -644,12 +644,11 @@ static void judge_ec(const bd_bath *bath, const bd_limit *limits, size_t count,
                         .name = "conductivity above the water's",
                         .value = bath->ec_25c_ds_per_m - bath->water_ec_25c_ds_per_m,
                         .unit = "dS/m",
-                        .is_weighed = true,
                         .is_silent_when_unknown = true};
 
     query.of = BD_LIMIT_EC;
     query.nutrient = NULL;
-    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.soft_key);
+    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.other_use_key);
     (void)bd_judge(card, &judged);
 }
 
@@ -669,6 +668,22 @@ static void judge_spray_ph(const bd_bath *bath, const bd_knowledge *know, bd_car
         ph, is_low ? band->value.low : band->value.high, "pH", bd_cite_fact(band, source));
 }
 
+/* What the labels of all that bring a nutrient allow of it together [g/L]; 0 where one of them says
+ * nothing of it. */
+static double nutrient_by_labels(const bd_bath *bath, bd_nutrient n)
+{
+    double sum = 0.0;
+
+    for (size_t k = 0; k < bath->count; k++) {
+        double share = bath->doses[k].offer->product.share[n].high;
+
+        if (share > 0.0 && !(bath->doses[k].label_max_g_per_l > 0.0))
+            return 0.0;
+        sum += share * bath->doses[k].label_max_g_per_l;
+    }
+    return sum;
+}
+
 void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
                              const bd_planting *planting, bd_use use, bd_card *card)
 {
@@ -686,7 +701,8 @@ void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
         bd_judged judged = {.id = id,
                             .name = bd_nutrient_symbol(n),
                             .unit = "g/L",
-                            .is_weighed = true,
+                            .label_max = nutrient_by_labels(bath, n),
+                            .is_label_told = true,
                             .is_silent_when_unknown = true};
 
         for (size_t k = 0; k < bath->count; k++)
@@ -696,7 +712,7 @@ void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
             continue;
         (void)snprintf(id, sizeof id, "limit.%s.%s", use == BD_USE_FOLIAR ? "foliar" : "drench",
                        bd_nutrient_symbol(n));
-        judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.soft_key);
+        judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.other_use_key);
         (void)bd_judge(card, &judged);
     }
     if (bath->is_modelled && !bath->is_outside && use != BD_USE_FOLIAR)

@@ -13,7 +13,9 @@
 
 typedef struct bd_bath_dose {
     const bd_offer *offer;
-    bd_range g_per_l; /* of the product */
+    bd_range g_per_l;         /* of the product */
+    double label_max_g_per_l; /* 0: no label, or one that cannot be compared     */
+    bool is_label_told;       /* the card has it already, in the label's own unit */
 } bd_bath_dose;
 
 /* Several products in one water. */
@@ -56,19 +58,18 @@ void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card);
 
 /*
  * The ceiling of a drench by its rhythm: what is given once a week, else what is
- * given with every watering; `soft_key` is then set (see bd_judged), for a feed
+ * given with every watering; `other_use_key` is then set (see bd_judged), for a feed
  * given now and then may be stronger.  Other uses have one rhythm.
  */
 bd_ceiling bd_rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceiling_query *query,
-                             const char **soft_key);
+                             const char **other_use_key);
 
 /*
- * A product's strength [g/L] against the ceilings of a use.  Gives back the most
- * that does not stop.
+ * A product's strength against its label and the ceilings of a use.  Gives back the
+ * most that does not stop [g/L].
  */
 double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
-                         const bd_offer *offer, double g_per_l, double label_max_g_per_l,
-                         bd_use use, const char *id, bd_card *card);
+                         const bd_bath_dose *dose, bd_use use, const char *id, bd_card *card);
 
 /* Nutrient strengths and conductivity of the whole against the ceilings of a use. */
 void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,

@@ -332,7 +332,7 @@ static void judge_strength(feed *f)
                         .value = high,
                         .unit = "g/L"};
 
-    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.soft_key);
+    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.other_use_key);
     (void)bd_judge(f->card, &judged);
     if (judged.ceiling.limit == NULL)
         return;
@@ -435,7 +435,6 @@ static void judge_dry_nutrient(const feed *f, bd_nutrient n, const char *id)
         .id = id,
         .unit = "g/m2",
         .ceiling = bd_ceiling_per_area(f->know->catalogue, BD_USE_SIDEDRESS, n, f->planting.groups),
-        .soft_key = W("guard.over_soft_ceiling"), /* a leaf gives it slowly */
         .is_silent_when_unknown = true};
 
     if (judged.ceiling.limit == NULL || !(f->all.amount[n].high > 0.0))
@@ -545,7 +544,7 @@ static bd_status judge_record(feed *f)
 }
 
 /* A stopped dry feed still says how much could be given: the yearly rate of an ash, shared out,
- * and what the record leaves of it. */
+ * and what the record leaves of it.  Both are a year's, and the words say so. */
 static void show_permitted(const feed *f)
 {
     double most_g = f->is_dry ? f->left_g[0] : HUGE_VAL;
@@ -557,8 +556,11 @@ static void show_permitted(const feed *f)
             most_g = fmin(most_g, rate->limit * f->bags.bag.area_m2 / f->rounds);
     }
     if (most_g < HUGE_VAL)
-        bd_card_figure(f->card, "product.per_bag.permitted", W("figure.product_per_bag_permitted"),
-                       BD_ARGS(bd_name(f->offers.items[0].title)), bd_exactly(most_g), "g");
+        bd_card_figure(f->card, "product.per_bag.permitted",
+                       f->rounds > 1.0 ? W("figure.product_per_bag_of_a_year")
+                                       : W("figure.product_per_bag_in_a_year"),
+                       BD_ARGS(bd_name(f->offers.items[0].title), bd_count(f->rounds)),
+                       bd_exactly(most_g), "g");
     for (size_t i = 0; i < f->offers.count; i++)
         bd_card_work(f->card, W("work.asked_mass"),
                      BD_ARGS(bd_name(f->offers.items[i].title), bd_amount_range(f->mass_g[i], "g")),

@@ -1,6 +1,23 @@
 #include <string.h>
 
 #include "job/job.h"
+#include "request/label_text.h"
+
+/* Labels are read above the data files: what those of scoops say is checked here. */
+static bd_status check_scoops(const bd_catalogue *catalogue, bd_error *err)
+{
+    size_t count;
+    const bd_own_scoop *scoops = bd_catalogue_scoops(catalogue, &count);
+    bd_label label;
+    bd_status status = BD_OK;
+
+    for (size_t i = 0; i < count && status == BD_OK; i++)
+        if (scoops[i].analysis[0] != '\0') {
+            status = bd_label_read(scoops[i].analysis, BD_CONVENTION_NONE, &label, err);
+            bd_error_at(err, scoops[i].place);
+        }
+    return status;
+}
 
 bd_status bd_knowledge_load(const char *user_dir, bd_knowledge *out, bd_error *err)
 {
@@ -8,6 +25,8 @@ bd_status bd_knowledge_load(const char *user_dir, bd_knowledge *out, bd_error *e
 
     memset(out, 0, sizeof *out);
     status = bd_catalogue_load(user_dir, &out->catalogue, err);
+    if (status == BD_OK)
+        status = check_scoops(out->catalogue, err);
     if (status == BD_OK)
         status = bd_chemistry_load(&out->chemistry, err);
     if (status == BD_OK)

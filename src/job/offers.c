@@ -3,11 +3,20 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "job/by_volume.h"
 #include "model/oxide.h"
 #include "nutrients/cite.h"
 #include "request/label_text.h"
 
 static const double most_k2o_of_a_salt = 0.64; /* pure potassium chloride holds 0.632 */
+
+/* Who asks, and where it is answered. */
+typedef struct asking {
+    const bd_knowledge *know;
+    const bd_request *request;
+    bd_card *card;
+    bd_error *err;
+} asking;
 
 static bd_status read_label(const bd_value *options, bd_label *label, bd_error *err)
 {
@@ -88,44 +97,63 @@ static void tell_catalogue(bd_card *card, const bd_offer *o, bool is_pure)
                    BD_ARGS(bd_name(o->title)), NULL, "", source);
 }
 
-/* A rate of a liquid by volume as a rate by mass: mL times kg/L is g. */
-static bd_status by_mass(const bd_product *p, const char *option, bd_kind *kind, bd_range *number,
-                         bd_error *err)
+/* The target by mass, whatever it counts. */
+static bd_status take_target(const asking *a, const bd_value *given, bd_offer *o,
+                             bool *is_by_volume)
 {
-    if (*kind != BD_KIND_VOLUME_PER_VOLUME && *kind != BD_KIND_VOLUME_PER_BAG)
-        return BD_OK;
-    if (!p->is_liquid) {
-        (void)bd_fail(err, BD_MISSING, option, "a rate by volume needs the density of the liquid");
-        return bd_accepts(err, "--density 1.15kg/L, as its label or safety sheet says");
-    }
-    *number = bd_range_scale(*number, (*kind == BD_KIND_VOLUME_PER_BAG ? 1000.0 : 1.0) *
-                                          p->density_kg_per_l);
-    *kind = *kind == BD_KIND_VOLUME_PER_BAG ? BD_KIND_MASS_PER_BAG : BD_KIND_STRENGTH;
-    return BD_OK;
-}
+    bd_target *t = &o->own_target.target;
+    bd_kind kind = given->target.kind;
+    bd_range factor = {1, 1, 1};
+    bd_status status;
 
-static bd_status take_rates(const bd_value *options, bd_offer *o, bd_error *err)
-{
-    bd_status status = BD_OK;
-
-    if (options[BD_OPT_TARGET].is_given) {
-        o->own_target = options[BD_OPT_TARGET];
-        o->target = &o->own_target;
-        status = by_mass(&o->product, "--target", &o->own_target.target.kind,
-                         &o->own_target.target.value, err);
-    }
-    if (options[BD_OPT_LABEL_MAX].is_given && status == BD_OK) {
-        o->own_label_max = options[BD_OPT_LABEL_MAX];
-        o->label_max = &o->own_label_max;
-        status = by_mass(&o->product, "--label-max", &o->own_label_max.kind,
-                         &o->own_label_max.number, err);
-    }
+    o->own_target = *given;
+    o->target = &o->own_target;
+    status = bd_rate_by_mass(a->know, a->request, o, "--target", given->text, &t->kind,
+                             t->value.typical, &factor, a->card, a->err);
+    t->value = bd_range_times(t->value, factor);
+    *is_by_volume = t->kind != kind;
     return status;
 }
 
-static bd_status read_offer(const bd_knowledge *know, const bd_value *options, bd_card *card,
-                            bd_offer *o, bd_error *err)
+/* What a label by volume allows in grams hangs on how densely the product lies.  A target by volume
+ * lies as densely as its label, so that both are compared at the heavy end; a target in grams was
+ * weighed out or worked out by the usual weight, and is compared with that. */
+static bd_status take_label_max(const asking *a, const bd_value *given, bd_offer *o,
+                                bool is_target_by_volume)
 {
+    bd_range factor = {1, 1, 1};
+    double typical = given->number.typical;
+    bd_status status;
+
+    o->own_label_max = *given;
+    o->label_max = &o->own_label_max;
+    status = bd_rate_by_mass(a->know, a->request, o, "--label-max", given->text,
+                             &o->own_label_max.kind, typical, &factor, a->card, a->err);
+    if (status != BD_OK || o->own_label_max.kind == given->kind)
+        return status;
+    o->own_label_max.number =
+        bd_exactly(typical * (is_target_by_volume ? factor.high : factor.typical));
+    o->label_surely = is_target_by_volume ? factor.low / factor.high : 1.0;
+    return BD_OK;
+}
+
+static bd_status take_rates(const asking *a, const bd_value *options, bd_offer *o)
+{
+    bool is_by_volume = false;
+    bd_status status = BD_OK;
+
+    o->label_surely = 1.0;
+    if (options[BD_OPT_TARGET].is_given)
+        status = take_target(a, &options[BD_OPT_TARGET], o, &is_by_volume);
+    if (options[BD_OPT_LABEL_MAX].is_given && status == BD_OK)
+        status = take_label_max(a, &options[BD_OPT_LABEL_MAX], o, is_by_volume);
+    return status;
+}
+
+static bd_status read_offer(const asking *a, const bd_value *options, bd_offer *o)
+{
+    bd_card *card = a->card;
+    bd_error *err = a->err;
     bool has_label = options[BD_OPT_ANALYSIS].is_given, is_pure = options[BD_OPT_PURE].is_given;
     bool is_near = false;
     bd_label label = {0};
@@ -134,8 +162,8 @@ static bd_status read_offer(const bd_knowledge *know, const bd_value *options, b
         options[BD_OPT_DENSITY].is_given ? options[BD_OPT_DENSITY].number.typical : 0.0;
 
     if (options[BD_OPT_MATERIAL].is_given) {
-        status = bd_catalogue_material(know->catalogue, options[BD_OPT_MATERIAL].text, &o->material,
-                                       err);
+        status = bd_catalogue_material(a->know->catalogue, options[BD_OPT_MATERIAL].text,
+                                       &o->material, err);
         bd_error_at(err, "--material");
     } else if (!has_label) {
         (void)bd_fail(err, BD_MISSING, "--material", "no product is named");
@@ -153,7 +181,7 @@ static bd_status read_offer(const bd_knowledge *know, const bd_value *options, b
     name_offer(options, o);
     o->has_label = has_label;
     o->label = label;
-    status = take_rates(options, o, err);
+    status = take_rates(a, options, o);
     if (status != BD_OK)
         return status;
     if (has_label)
@@ -172,13 +200,15 @@ static bd_status read_offer(const bd_knowledge *know, const bd_value *options, b
 bd_status bd_offers_read(const bd_knowledge *know, const bd_request *request, bd_card *card,
                          bd_offers *out, bd_error *err)
 {
+    asking a = {know, request, card, err};
+
     memset(out, 0, sizeof *out);
     if (request->product_count == 0) {
         (void)bd_fail(err, BD_MISSING, "--material", "no product is named");
         return bd_accepts(err, "--material NAME, --analysis GRADE, or both");
     }
     for (size_t i = 0; i < request->product_count; i++) {
-        bd_status status = read_offer(know, request->products[i], card, &out->items[i], err);
+        bd_status status = read_offer(&a, request->products[i], &out->items[i]);
 
         if (status != BD_OK)
             return status;

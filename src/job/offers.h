@@ -19,8 +19,10 @@ typedef struct bd_offer {
     char title[BD_TITLE_SIZE];   /* "potassium nitrate 13-0-46" */
     bool has_label;
     bd_label label;                     /* as it was given */
-    const bd_value *target, *label_max; /* NULL when not given; by mass, also for liquids      */
+    const bd_value *target, *label_max; /* NULL when not given; by mass, however they count    */
     bd_value own_target, own_label_max; /* what they point at: an offer is never copied        */
+    double label_surely; /* of label_max, the part that is within the label however densely the
+                            product lies: 1 but where both rates count a solid by volume */
 } bd_offer;
 
 typedef struct bd_offers {

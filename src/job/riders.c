@@ -43,6 +43,58 @@ static const bd_guide_rate *highest(const bd_crop *crop, size_t nutrient)
     return found;
 }
 
+/* As highest() of the crop; of any crop where that has none. */
+static const bd_guide_rate *richest(const bd_catalogue *catalogue, const bd_crop *crop,
+                                    size_t nutrient)
+{
+    const bd_guide_rate *found = crop == NULL ? NULL : highest(crop, nutrient);
+    size_t count;
+    const bd_crop *crops = bd_catalogue_crops(catalogue, &count);
+
+    if (found != NULL)
+        return found;
+    for (size_t i = 0; i < count; i++) {
+        const bd_guide_rate *rate = highest(&crops[i], nutrient);
+
+        if (rate != NULL && (found == NULL || rate->g_per_m2[nutrient].value.high >
+                                                  found->g_per_m2[nutrient].value.high))
+            found = rate;
+    }
+    return found;
+}
+
+static bool is_asked(const bd_offer *offer, bd_nutrient n)
+{
+    const bd_target *t = &offer->target->target;
+
+    return t->is_product || t->form.nutrient == n;
+}
+
+bool bd_riders_judge_target(const bd_knowledge *know, const bd_planting *planting,
+                            const bd_offer *offer, double g_per_m2, bd_card *card)
+{
+    const bd_fact *times = bd_catalogue_practice(know->catalogue, "target-absurd");
+
+    for (size_t i = 0; i < GUIDED; i++) {
+        const bd_guide_rate *guide = richest(know->catalogue, planting->crop, i);
+        double given = g_per_m2 * bd_product_share(&offer->product, guided[i]).typical, most;
+        char source[BD_CITE_SIZE];
+
+        if (guide == NULL || !is_asked(offer, guided[i].nutrient))
+            continue;
+        most = times->value.typical * guide->g_per_m2[i].value.high;
+        if (!bd_is_over(given, most))
+            continue;
+        bd_card_find_limit(card, "limit.target", BD_STOP, W("riders.target_absurd"),
+                           BD_ARGS(bd_name(bd_nutrient_form_name(guided[i])),
+                                   bd_amount(times->value.typical, ""),
+                                   bd_amount(guide->g_per_m2[i].value.high, "g/m2")),
+                           given, most, "g/m2", bd_cite(guide->guide, times->trust_high, source));
+        return true;
+    }
+    return false;
+}
+
 /* More of what was asked for is the grower's choice, more of the rest is the product's. */
 static bd_level level_of(const bd_offer *offer, bd_nutrient n)
 {

@@ -1,16 +1,33 @@
 /*
- * riders.h - what comes along with a dose that nobody asked for: chloride, and
- * more of a nutrient than any guide for the crop gives.
+ * riders.h - a dose beside what guides give: what comes along with it that nobody
+ * asked for (chloride, more of a nutrient than any guide for the crop gives), and
+ * a target that no guide comes near.
  *
  * Shared by the jobs; not for the command.
  */
 #ifndef BD_JOB_RIDERS_H
 #define BD_JOB_RIDERS_H
 
+#include <stdbool.h>
+
 #include "job/offers.h"
 
 /* Chloride among the products: a note, or care for a crop that is said to mind it. */
 void bd_riders_tell_chloride(const bd_planting *planting, const bd_offers *offers, bd_card *card);
+
+/*
+ * A target many times what any guide gives is a slip of the hand: per 100 read as
+ * per 1, kilograms as grams.  Finding limit.target, which stops; nothing otherwise.
+ *
+ *   g_per_m2  of the product in the whole season, as it was entered
+ *
+ * Compared is the nutrient asked for, of a rate of product N, P2O5 and K2O: with
+ * the highest rate in print for the crop, or for any crop where it has none,
+ * times target-absurd.  Gives back whether it stopped.
+ * Example: 1200 kg K2O/ha for beetroot, whose guides end at 336.
+ */
+bool bd_riders_judge_target(const bd_knowledge *know, const bd_planting *planting,
+                            const bd_offer *offer, double g_per_m2, bd_card *card);
 
 /*
  * N, P2O5 and K2O of the whole target against the highest rate of the crop's

@@ -119,31 +119,15 @@ void bd_outlook_show(bd_card *card, const bd_outlook *seen)
                    seen->ecsw_peak_ds_per_m, "dS/m");
 }
 
-/* A load guessed from the weight counts all of a manure as salt: it may warn and not stop. */
-static bool is_estimate(const bd_card *card)
-{
-    for (size_t i = 0; i < card->assumption_count; i++)
-        if (strcmp(card->assumptions[i].id, "soil.load") == 0)
-            return true;
-    return false;
-}
-
 static void judge_rise(const outlook *o, const bd_outlook *s)
 {
     const bd_fact *most = bd_catalogue_practice(o->know->catalogue, "ec-rise-per-dressing");
     char source[BD_CITE_SIZE];
     bool is_over = bd_is_over(s->rise_ds_per_m.high, most->value.high);
-    bool is_far_over =
-        !is_estimate(o->card) && bd_is_far_over(s->rise_ds_per_m.high, most->value.high);
 
     bd_card_find_limit(
-        o->card, "limit.soil.rise",
-        is_far_over ? BD_STOP
-        : is_over   ? BD_CARE
-                    : BD_NOTE,
-        is_far_over ? W("soil.rise_far_over")
-        : is_over   ? W("soil.rise_over")
-                    : W("soil.rise_within"),
+        o->card, "limit.soil.rise", is_over ? BD_CARE : BD_NOTE,
+        is_over ? W("soil.rise_over") : W("soil.rise_within"),
         BD_ARGS(bd_amount_range(s->rise_ds_per_m, "dS/m"), bd_amount(most->value.high, "dS/m")),
         s->rise_ds_per_m.high, most->value.high, "dS/m", bd_cite_fact(most, source));
 }

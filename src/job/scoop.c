@@ -1,12 +1,13 @@
 #include "job/scoop.h"
 
 #include <ctype.h>
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "base/number.h"
 #include "model/measure.h"
-#include "nutrients/cite.h"
+#include "request/label_text.h"
 
 #define ML_PER_L 1000.0
 #define G_PER_KG 1000.0
@@ -14,6 +15,9 @@
 enum { LONGEST = 80, ENOUGH_SCOOPS = 10 };
 
 static const double most_scoops = 1000.0; /* more is a slip of the keyboard */
+static const double same_share = 1e-9;    /* of a label's nutrient, computed twice */
+/* A compound holds some tenths of a per cent; what holds more is given for its boron. */
+static const double boron_of_a_compound = 0.01;
 
 /* ---- reading ------------------------------------------------------------ */
 
@@ -178,40 +182,165 @@ static double level_error(const bd_knowledge *know)
     return bd_catalogue_practice(know->catalogue, "level-error")->value.typical;
 }
 
-static bd_status weighed(const bd_knowledge *know, const bd_request *r, double scale_step_g,
-                         bd_card *card, bd_scoop *out, bd_error *err)
-{
-    const bd_value *given = bd_request_get(r, BD_OPT_SCOOP_WEIGHS);
-    bd_scoop_weighing w = {0};
-    bd_status status = bd_scoop_weighing_read(given->text, r->measures, &w, err);
+/* Scoops of an offer's product that were put on a scale: for this request, else in the file. */
+typedef struct weighing {
+    bd_scoop_weighing scoops; /* count 0: none were */
+    double volume_l;          /* of one; 0: not said */
+    const bd_own_scoop *own;  /* of the file; NULL: --scoop-weighs */
+} weighing;
 
-    if (status == BD_OK)
-        status = bd_scoop_by_weighing(w.count, w.total_g, scale_step_g, level_error(know),
-                                      &out->content_g, err);
+/* Labels are one when they declare the same, however they are written. */
+static bool is_label(const char *text, const bd_label *label)
+{
+    bd_label own;
+
+    if (bd_label_read(text, BD_CONVENTION_NONE, &own, NULL) != BD_OK || own.is_w_v != label->is_w_v)
+        return false;
+    for (int n = 0; n < BD_NUTRIENT_COUNT; n++)
+        if (!(fabs(own.share[n] - label->share[n]) <= same_share))
+            return false;
+    return true;
+}
+
+static bool is_of(const bd_knowledge *know, const bd_own_scoop *scoop, const bd_offer *o)
+{
+    const bd_material *material = NULL;
+
+    if (*scoop->material == '\0')
+        return o->material == NULL && o->has_label && is_label(scoop->analysis, &o->label);
+    return bd_catalogue_material(know->catalogue, scoop->material, &material, NULL) == BD_OK &&
+           material == o->material;
+}
+
+static const bd_own_scoop *find_own(const bd_knowledge *know, const bd_offer *o)
+{
+    size_t count;
+    const bd_own_scoop *scoops = bd_catalogue_scoops(know->catalogue, &count);
+
+    for (size_t i = 0; i < count; i++)
+        if (is_of(know, &scoops[i], o))
+            return &scoops[i];
+    return NULL;
+}
+
+static const char *place_of(const weighing *w)
+{
+    return w->own == NULL ? "--scoop-weighs" : w->own->place;
+}
+
+static const char *source_of(const weighing *w)
+{
+    return w->own == NULL ? "--scoop-weighs" : "own weighing, scoops file of --nutrients";
+}
+
+static bd_status find_weighing(const bd_knowledge *know, const bd_request *r, const bd_offer *o,
+                               weighing *out, bd_error *err)
+{
+    const bd_value *weighs = bd_request_get(r, BD_OPT_SCOOP_WEIGHS);
+    const bd_value *scoop = bd_request_get(r, BD_OPT_SCOOP);
+    bd_status status;
+
+    *out = (weighing){.own = weighs == NULL ? find_own(know, o) : NULL};
+    if (out->own != NULL) {
+        out->scoops = (bd_scoop_weighing){out->own->level_scoops, out->own->total_g};
+        out->volume_l = out->own->volume_l;
+    }
+    if (weighs == NULL)
+        return BD_OK;
+    status = bd_scoop_weighing_read(weighs->text, r->measures, &out->scoops, err);
     bd_error_at(err, "--scoop-weighs");
+    if (status == BD_OK && scoop != NULL) {
+        status = bd_scoop_volume_read(scoop->text, r->measures, &out->volume_l, err);
+        bd_error_at(err, "--scoop");
+    }
+    return status;
+}
+
+static bd_status weighed(const bd_knowledge *know, const weighing *w, const bd_offer *o,
+                         double scale_step_g, bd_card *card, bd_scoop *out, bd_error *err)
+{
+    bd_status status = bd_scoop_by_weighing(w->scoops.count, w->scoops.total_g, scale_step_g,
+                                            level_error(know), &out->content_g, err);
+
+    bd_error_at(err, place_of(w));
     if (status != BD_OK)
         return status;
     out->kind = BD_SCOOP_WEIGHED;
-    out->weighed = w.count;
-    if (w.count < ENOUGH_SCOOPS)
+    out->weighed = w->scoops.count;
+    if (w->own != NULL)
+        bd_card_assume(card, "measure.own_scoop", W("assume.own_scoop"),
+                       BD_ARGS(bd_name(w->own->name), bd_name(o->title), bd_count(w->scoops.count),
+                               bd_amount(w->scoops.total_g, "g")),
+                       &out->content_g, "g", source_of(w));
+    if (w->scoops.count < ENOUGH_SCOOPS)
         bd_card_find(card, "measure.scoop", BD_NOTE, W("measure.weigh_more_scoops"),
-                     BD_ARGS(bd_count(ENOUGH_SCOOPS), bd_count(w.count)),
+                     BD_ARGS(bd_count(ENOUGH_SCOOPS), bd_count(w->scoops.count)),
                      "common practice, no source");
     return BD_OK;
 }
 
-/* Loose weight of the material, or of granules in general with the trade's band. */
-static bd_range bulk_density(const bd_knowledge *know, const bd_offer *o, bd_card *card)
-{
-    bool is_known = o->material != NULL && o->material->bulk_density_kg_per_l.is_known;
-    const bd_fact *fact = is_known ? &o->material->bulk_density_kg_per_l
-                                   : bd_catalogue_practice(know->catalogue, "granule-density");
-    bd_range kg_per_l = is_known ? fact->value : bd_range_scale(fact->value, 1.0 / G_PER_KG);
-    char source[BD_CITE_SIZE];
+/* ---- how densely it lies ---------------------------------------------------- */
 
-    bd_card_assume(card, "measure.density", W("assume.bulk_density"), BD_ARGS(bd_name(o->title)),
-                   &kg_per_l, "kg/L", bd_cite_fact(fact, source));
-    return kg_per_l;
+static bd_status loose_by_weighing(const bd_knowledge *know, const bd_request *r, const weighing *w,
+                                   bd_loose *out, bd_error *err)
+{
+    const bd_fact *step = bd_catalogue_practice(know->catalogue, "scale-step");
+    double step_g = bd_request_number(r, BD_OPT_SCALE_STEP, step->value.typical);
+    bd_status status =
+        bd_bulk_by_weighing(w->scoops.count, w->scoops.total_g, step_g, level_error(know),
+                            ML_PER_L * w->volume_l, &out->kg_per_l, err);
+
+    bd_error_at(err, place_of(w));
+    out->is_known = out->is_weighed = status == BD_OK;
+    out->weighed = w->scoops.count;
+    (void)snprintf(out->source, sizeof out->source, "%s", source_of(w));
+    return status;
+}
+
+bd_status bd_loose_of(const bd_knowledge *know, const bd_request *r, const bd_offer *o,
+                      bd_loose *out, bd_error *err)
+{
+    const bd_fact *granules = bd_catalogue_practice(know->catalogue, "granule-density");
+    weighing w;
+    bd_status status = find_weighing(know, r, o, &w, err);
+
+    *out = (bd_loose){.is_known = false};
+    if (status != BD_OK)
+        return status;
+    if (w.scoops.count > 0.0 && w.volume_l > 0.0)
+        return loose_by_weighing(know, r, &w, out, err);
+    if (o->material == NULL) {
+        out->is_known = true;
+        out->kg_per_l = bd_range_scale(granules->value, 1.0 / G_PER_KG);
+        (void)bd_cite_fact(granules, out->source);
+    } else if (o->material->bulk_density_kg_per_l.is_known) {
+        out->is_known = true;
+        out->kg_per_l = o->material->bulk_density_kg_per_l.value;
+        (void)bd_cite_fact(&o->material->bulk_density_kg_per_l, out->source);
+    }
+    return BD_OK;
+}
+
+static bool is_told(const bd_card *card, const char *id, const char *name)
+{
+    for (size_t i = 0; i < card->assumption_count; i++)
+        if (strcmp(card->assumptions[i].id, id) == 0 &&
+            strcmp(card->assumptions[i].line.args[0].text, name) == 0)
+            return true;
+    return false;
+}
+
+bool bd_loose_tell(const bd_loose *loose, const bd_offer *o, bd_card *card)
+{
+    static const char id[] = "measure.density";
+
+    if (is_told(card, id, o->title))
+        return false;
+    bd_card_assume(card, id,
+                   loose->is_weighed ? W("assume.weighed_density") : W("assume.bulk_density"),
+                   BD_ARGS(bd_name(o->title), bd_count(loose->weighed)), &loose->kg_per_l, "kg/L",
+                   loose->source);
+    return true;
 }
 
 static bd_status by_volume(const bd_knowledge *know, const bd_request *r, const bd_offer *o,
@@ -221,33 +350,48 @@ static bd_status by_volume(const bd_knowledge *know, const bd_request *r, const 
     const bd_value *given = bd_request_get(r, BD_OPT_SCOOP);
     char source[BD_CITE_SIZE];
     double volume_l = 0.0;
+    bd_loose loose;
     bd_status status = bd_scoop_volume_read(given->text, r->measures, &volume_l, err);
 
     if (status == BD_OK)
-        status = bd_scoop_by_density(volume_l * ML_PER_L, bulk_density(know, o, card),
-                                     level_error(know), &out->content_g, err);
+        status = bd_loose_of(know, r, o, &loose, err);
+    if (status == BD_OK)
+        status = bd_scoop_by_density(volume_l * ML_PER_L, loose.kg_per_l, level_error(know),
+                                     &out->content_g, err);
     bd_error_at(err, "--scoop");
     if (status != BD_OK)
         return status;
+    (void)bd_loose_tell(&loose, o, card);
     out->kind = BD_SCOOP_BY_VOLUME;
-    bd_card_find(card, "measure.scoop", BD_NOTE, W("measure.weigh_the_scoop"),
-                 BD_ARGS(bd_count(ENOUGH_SCOOPS), bd_amount(100.0 * spoon->value.typical, "%")),
-                 bd_cite_fact(spoon, source));
+    if (!loose.is_weighed)
+        bd_card_find(card, "measure.scoop", BD_NOTE, W("measure.weigh_the_scoop"),
+                     BD_ARGS(bd_count(ENOUGH_SCOOPS), bd_amount(100.0 * spoon->value.typical, "%")),
+                     bd_cite_fact(spoon, source));
     return BD_OK;
 }
 
-/* Why a scoop is no tool here; NULL when it is one. */
-static const char *refusal(const bd_offer *o, bool is_delicate, bool is_weighed)
+bool bd_is_for_traces(const bd_offer *o)
 {
     const bd_material *m = o->material;
 
-    if (m != NULL && (bd_material_has(m, BD_TRAIT_BORON) || bd_material_has(m, BD_TRAIT_METAL)))
-        return W("measure.never_spoon_traces");
+    if (m == NULL)
+        return o->product.share[BD_B].high > boron_of_a_compound;
+    return bd_material_has(m, BD_TRAIT_BORON) || bd_material_has(m, BD_TRAIT_METAL);
+}
+
+/* Why a scoop is no tool here; NULL when it is one. */
+static const char *refusal(const bd_knowledge *know, const bd_request *r, const bd_offer *o,
+                           bool is_delicate, bool is_weighed)
+{
+    bd_loose loose;
+
     if (o->product.is_liquid)
         return W("measure.no_scoop_of_liquid");
+    if (bd_is_for_traces(o))
+        return W("measure.never_spoon_traces");
     if (is_weighed)
         return NULL;
-    if (m != NULL && !m->bulk_density_kg_per_l.is_known)
+    if (bd_loose_of(know, r, o, &loose, NULL) == BD_OK && !loose.is_known)
         return W("measure.no_loose_weight");
     return is_delicate ? W("measure.no_spoon_for_leaves") : NULL;
 }
@@ -256,15 +400,18 @@ bd_status bd_scoop_of(const bd_knowledge *know, const bd_request *r, const bd_of
                       bool is_delicate, double scale_step_g, bd_card *card, bd_scoop *out,
                       bd_error *err)
 {
-    bool is_weighed = bd_request_get(r, BD_OPT_SCOOP_WEIGHS) != NULL;
+    bool has_volume = bd_request_get(r, BD_OPT_SCOOP) != NULL, is_weighed;
     const char *why;
-    bd_status status;
+    weighing w;
+    bd_status status = find_weighing(know, r, o, &w, err);
 
     *out = (bd_scoop){.kind = BD_SCOOP_NONE, .step = 1.0};
-    if (!is_weighed && bd_request_get(r, BD_OPT_SCOOP) == NULL)
-        return BD_OK;
+    /* a spoon of the command line goes before the scoop of the file */
+    is_weighed = w.scoops.count > 0.0 && !(w.own != NULL && has_volume);
+    if (status != BD_OK || (!is_weighed && !has_volume))
+        return status;
     status = read_marks(know, r, &out->step, err);
-    why = refusal(o, is_delicate, is_weighed);
+    why = refusal(know, r, o, is_delicate, is_weighed);
     if (status != BD_OK || why != NULL) {
         out->kind = BD_SCOOP_REFUSED;
         if (why != NULL)
@@ -272,6 +419,6 @@ bd_status bd_scoop_of(const bd_knowledge *know, const bd_request *r, const bd_of
                          "common practice, no source");
         return status;
     }
-    return is_weighed ? weighed(know, r, scale_step_g, card, out, err)
+    return is_weighed ? weighed(know, &w, o, scale_step_g, card, out, err)
                       : by_volume(know, r, o, card, out, err);
 }

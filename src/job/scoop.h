@@ -1,6 +1,9 @@
 /*
  * scoop.h - what a level scoop of a material weighs, by its volume or by weighing
- * some.
+ * some, and how densely the material lies.
+ *
+ * Some may have been weighed for this request (--scoop-weighs) or once for all, in
+ * a file of the user (bd_own_scoop); the command line goes before the file.
  *
  * Shared by the jobs; not for the command.
  */
@@ -8,6 +11,7 @@
 #define BD_JOB_SCOOP_H
 
 #include "job/offers.h"
+#include "nutrients/cite.h"
 
 /* Scoops as they were put on a scale together. */
 typedef struct bd_scoop_weighing {
@@ -36,6 +40,31 @@ bd_status bd_scoop_volume_read(const char *text, bd_measures measures, double *v
 bd_status bd_scoop_check(const bd_knowledge *know, const bd_request *request,
                          bd_error *err) BD_MUST_CHECK;
 
+/* How densely a product lies, and whence that is known. */
+typedef struct bd_loose {
+    bool is_known;
+    bool is_weighed; /* by the user, with a scoop of known volume */
+    bd_range kg_per_l;
+    double weighed;            /* scoops, when it is */
+    char source[BD_CITE_SIZE]; /* for an assumption  */
+} bd_loose;
+
+/*
+ * The loose weight of an offer's product: of scoops of known volume that the user
+ * weighed, else of its material, else, for an own label, of granules in general.
+ *
+ * Returns BD_OK, or the trouble with the scoop options, a weighing that no
+ * material explains included.
+ */
+bd_status bd_loose_of(const bd_knowledge *know, const bd_request *request, const bd_offer *offer,
+                      bd_loose *out, bd_error *err) BD_MUST_CHECK;
+
+/* Says on the card what loose weight is taken, once for a product; false when it was said. */
+bool bd_loose_tell(const bd_loose *loose, const bd_offer *offer, bd_card *card);
+
+/* True for a product given for its boron or for a metal: weighed, never measured by volume. */
+bool bd_is_for_traces(const bd_offer *offer);
+
 typedef enum bd_scoop_kind {
     BD_SCOOP_NONE,      /* none was given                                     */
     BD_SCOOP_WEIGHED,   /* by weighing                                        */
@@ -51,9 +80,9 @@ typedef struct bd_scoop {
 } bd_scoop;
 
 /*
- * The scoop of a request for one product, with what is to be said of it on the
- * card: density assumed, weigh some, never for trace elements, never by volume
- * for leaves or seedlings.
+ * The scoop of a request, or of the user's file, for one product, with what is to be said of it on
+ * the card: density assumed, weigh some, never for trace elements, never by volume for leaves or
+ * seedlings.
  *
  *   is_delicate   for leaves or seedlings
  *   scale_step_g  of the scale it was weighed on

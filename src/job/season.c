@@ -4,8 +4,9 @@
  * Tables (a row names its group, all amounts of one bag unless they say total):
  *   rounds    group, round, date, do, per_bag, total [g], pour [L], ece [dS/m]; one
  *             row a product, so that a round of two products is two rows
- *   account   group, nutrient, need, surplus, credits, rounds, short [g]:
- *             need + surplus = credits + rounds + short; no short after the harvest
+ *   account   group, nutrient, need, surplus, credits, rounds, short, by_ceiling [g]:
+ *             need + surplus = credits + rounds + short; no short after the harvest;
+ *             by_ceiling is what of the short the ceiling of the season makes
  *   credits   group, from, and low and high of N, P2O5 and K2O [g]
  *   supply    group, round, day, and for N, P2O5 and K2O the share of the plan that
  *             is given and the share of the uptake that is behind it
@@ -55,6 +56,7 @@ static bd_status begin_groups(bd_season *s)
     s->shelf_ask = calloc(1, sizeof *s->shelf_ask);
     if (s->groups == NULL || s->shelf_ask == NULL)
         return bd_fail(s->err, BD_MEMORY, NULL, "no memory left");
+    s->shelf_ask->job = BD_JOB_SEASON;
     s->shelf_ask->measures = s->garden->measures;
     for (size_t i = 0; i < s->group_count; i++) {
         s->groups[i].garden = &s->garden->groups[i];
@@ -80,6 +82,8 @@ static bd_status plan(bd_season *s)
     bd_status status = begin_groups(s);
 
     if (status == BD_OK)
+        status = bd_season_water(s);
+    if (status == BD_OK)
         status = for_each(s, bd_season_site);
     if (status == BD_OK)
         status = bd_season_shelf(s);
@@ -87,6 +91,8 @@ static bd_status plan(bd_season *s)
         status = for_each(s, bd_season_ceilings);
     if (status == BD_OK)
         status = for_each(s, bd_season_account);
+    if (status == BD_OK)
+        status = for_each(s, bd_season_limits);
     if (status == BD_OK)
         status = bd_season_choose(s);
     if (status == BD_OK)

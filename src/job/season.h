@@ -21,6 +21,9 @@
 #include "record/record.h"
 #include "request/garden.h"
 
+/* The nutrients a season has a ceiling for: those planned, and boron. */
+enum { BD_SEASON_BORON = BD_NPK_COUNT, BD_SEASON_LIMITS };
+
 enum { BD_SEASON_CREDITS_MAX = 32, BD_SEASON_DAYS_MAX = 1000, BD_SEASON_OWN_MAX = 12 };
 
 /* One way of carrying the grower's own field rate into the bag. */
@@ -30,6 +33,17 @@ typedef struct bd_season_own {
     double g_per_bag;
     bool is_used;
 } bd_season_own;
+
+/* The ceiling of a nutrient in a season, carried into the bag [g a bag; N, P2O5, K2O; B]. */
+typedef struct bd_season_limit {
+    bd_ceiling ceiling; /* per area of field; limit NULL: none is known for the crop */
+    bd_need_basis basis;
+    double stand_per_m2; /* of that field; by plants only */
+    bool is_usual_stand; /* the crop's, for the file says none */
+    double most_g;       /* HUGE_VAL when none is known                         */
+    double already_g;    /* what may be there already: the high end of all of it */
+    double room_g;       /* left for the rounds: not below 0                     */
+} bd_season_limit;
 
 typedef struct bd_season_group {
     const bd_garden_group *garden;
@@ -56,11 +70,13 @@ typedef struct bd_season_group {
     size_t need_count;
     bd_season_own own[BD_SEASON_OWN_MAX];
     size_t own_count;
+    bd_need_basis asked_basis;         /* BD_BASIS_NONE: the file does not say */
     const bd_need *used[BD_NPK_COUNT]; /* NULL: the grower's own list leaves it out, or no way */
     double need_g[BD_NPK_COUNT];
     bd_credit credits[BD_SEASON_CREDITS_MAX];
     size_t credit_count;
     bd_account account;
+    bd_season_limit limits[BD_SEASON_LIMITS];
 
     /* plan */
     double given_load_ds_l_per_m; /* salt of what the record says was given  */
@@ -101,6 +117,9 @@ typedef struct bd_season {
     bd_error *err;
     bd_request *shelf_ask; /* the shelf as products of a request */
     bd_offers shelf;
+    bd_knowledge own_know; /* `know` with the water of an analysis, where there is one */
+    const bd_water *water; /* of the garden; NULL when it does not say */
+    double water_ec_ds_per_m;
     bd_season_group *groups; /* as the garden's */
     size_t group_count;
     bool has_prices;
@@ -125,15 +144,30 @@ bd_status bd_season_fail(const bd_season *s, const bd_season_group *g, const cha
 /* Takes over what a card of one kind of bag says: assumptions, findings, cautions, each once. */
 void bd_season_take(bd_season *s, const bd_card *own);
 
+/* season_water.c: what the bags are watered with. */
+bd_status bd_season_water(bd_season *s) BD_MUST_CHECK;
+/* N, P2O5 and K2O in it [mg/L]; boron [mg/L]. */
+bd_npk bd_season_water_npk(const bd_season *s);
+double bd_season_water_boron(const bd_season *s);
+
 /* season_site.c: bags, mix, days, water use. */
 bd_status bd_season_site(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 /* The bag from today to harvest, without dressings. */
 bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g);
-/* Conductivity of the water it is watered with [dS/m]. */
-double bd_season_water_ec(const bd_season *s, const bd_season_group *g);
 
 /* season_account.c: need, credits, what is to give. */
 bd_status bd_season_account(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+
+/* What field rates are carried over by: plough layer, and the stand that the file says or 0. */
+bd_field bd_season_field(const bd_season *s, const bd_season_group *g);
+
+/* season_limit.c: the ceilings of a whole season, in the bag; asks for the account. */
+bd_status bd_season_limits(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+void bd_season_tell_limits(const bd_season *s, const bd_season_group *g);
+/* What is to give of a nutrient within the season's ceiling [g a bag]; 0 after the harvest. */
+double bd_season_to_give(const bd_season_group *g, int nutrient);
+/* What of the shortfall the season's ceiling makes [g a bag]. */
+double bd_season_cut(const bd_season_group *g, int nutrient);
 
 /* season_shelf.c: the products, and what holds for one round of them. */
 bd_status bd_season_shelf(bd_season *s) BD_MUST_CHECK;

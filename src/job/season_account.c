@@ -6,9 +6,7 @@
 #include "base/date.h"
 #include "model/extraction.h"
 #include "model/oxide.h"
-#include "nutrients/formula.h"
 
-static const double mg_per_g = 1000.0;
 static const bd_nutrient_form forms[BD_NPK_COUNT] = {{BD_N, false}, {BD_P, true}, {BD_K, true}};
 
 /* The place of a nutrient among N, P2O5 and K2O; BD_NPK_COUNT for any other. */
@@ -43,7 +41,7 @@ static bd_status fail_amount(const bd_season *s, const bd_season_group *g, const
     return bd_season_fail(s, g, key, &e);
 }
 
-static bd_field field_of(const bd_season *s, const bd_season_group *g)
+bd_field bd_season_field(const bd_season *s, const bd_season_group *g)
 {
     const bd_value *stand = bd_request_get(&g->garden->ask, BD_OPT_FIELD_PLANTS);
 
@@ -85,7 +83,7 @@ static bd_status from_area(const bd_season *s, bd_season_group *g, const char *k
 {
     double soil_kg = g->bags.bag.volume_l * g->bags.medium->bulk_density_kg_per_l.value.typical;
     double rate = bd_as_form(forms[nutrient], bd_as_element(t->form, t->value.typical));
-    bd_field field = field_of(s, g);
+    bd_field field = bd_season_field(s, g);
     bd_error e = {.status = BD_OK};
     bd_need_basis basis;
     bd_bases bases;
@@ -167,7 +165,7 @@ static bd_status find_needs(const bd_season *s, bd_season_group *g, const bd_npk
         .soil_class = {garden->soil_class[0], garden->soil_class[1], garden->soil_class[2]}};
     bd_need_site site = {.bag = g->bags.bag,
                          .plants = g->bags.plants,
-                         .field = field_of(s, g),
+                         .field = bd_season_field(s, g),
                          .harvest_kg = bd_exactly(garden->yield_g_per_bag / 1000.0)};
     bd_error e = {.status = BD_OK};
 
@@ -181,14 +179,14 @@ static bd_status choose_needs(const bd_season *s, bd_season_group *g,
                               const bool is_given[BD_NPK_COUNT])
 {
     bool has_own = g->garden->need.count > 0, has_any = has_own;
-    bd_need_basis basis;
-    bd_status status = read_basis(s, g, &basis);
+    bd_status status = read_basis(s, g, &g->asked_basis);
 
     if (status != BD_OK)
         return status;
     for (int i = 0; i < BD_NPK_COUNT; i++) {
-        g->used[i] =
-            has_own && !is_given[i] ? NULL : bd_need_pick(g->needs, g->need_count, i, basis);
+        g->used[i] = has_own && !is_given[i]
+                         ? NULL
+                         : bd_need_pick(g->needs, g->need_count, i, g->asked_basis);
         g->need_g[i] = g->used[i] == NULL ? 0.0 : g->used[i]->g_per_bag.of[i].typical;
         has_any |= g->used[i] != NULL;
     }
@@ -273,51 +271,17 @@ static bd_status credit_already(const bd_season *s, bd_season_group *g)
     return status;
 }
 
-/* Atomic weight of an element [g/mol]. */
-static double weight_of(bd_nutrient n)
-{
-    bd_formula atom = {.g_per_mol = 0.0};
-
-    return bd_formula_read(bd_nutrient_symbol(n), &atom, NULL) == BD_OK ? atom.g_per_mol : 0.0;
-}
-
-/* Nitrogen and potassium of a water [mg/L]. */
-static bd_npk water_mg_per_l(const bd_water *water)
-{
-    static const struct {
-        const char *ion;
-        bd_nutrient_form of;
-    } ions[] = {{"NO3-", {BD_N, false}}, {"NH4+", {BD_N, false}}, {"K+", {BD_K, true}}};
-    bd_npk out = bd_npk_exactly(0, 0, 0);
-
-    for (size_t i = 0; i < water->ion_count; i++)
-        for (size_t k = 0; k < sizeof ions / sizeof ions[0]; k++)
-            if (strcmp(water->ions[i].name, ions[k].ion) == 0) {
-                double mg = mg_per_g * water->ions[i].mol_per_l * weight_of(ions[k].of.nutrient);
-                int place = place_of(ions[k].of.nutrient);
-
-                out.of[place] = bd_range_add(out.of[place], bd_exactly(bd_as_form(ions[k].of, mg)));
-            }
-    return out;
-}
-
 static bd_status credit_water(const bd_season *s, bd_season_group *g)
 {
-    const bd_value *named = bd_request_get(&g->garden->ask, BD_OPT_WATER);
     bd_error e = {.status = BD_OK};
-    const bd_water *water;
     bd_npk strength, amount;
 
-    if (named == NULL)
+    if (s->water == NULL)
         return BD_OK;
-    if (bd_chemistry_water(s->know->chemistry, named->text, &water, &e) != BD_OK) {
-        bd_error_at(&e, "--water");
-        return bd_season_fail(s, g, "water", &e);
-    }
-    strength = water_mg_per_l(water);
+    strength = bd_season_water_npk(s);
     if (bd_credit_water(g->watering.season_l, &strength, &amount, &e) != BD_OK)
         return bd_season_fail(s, g, "water", &e);
-    add_credit(g, BD_CREDIT_WATER, water->title, &amount);
+    add_credit(g, BD_CREDIT_WATER, s->water->title, &amount);
     return BD_OK;
 }
 

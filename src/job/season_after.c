@@ -29,7 +29,7 @@ static bd_flush_order flush_order(const bd_season *s, const bd_season_group *g, 
     return (bd_flush_order){.water_l = zone.capacity_l,
                             .saturation_l = fmax(zone.saturation_l.typical, zone.capacity_l),
                             .load_ds_l_per_m = ece_ds_per_m * zone.saturation_l.typical,
-                            .rinse_ds_per_m = bd_season_water_ec(s, g),
+                            .rinse_ds_per_m = s->water_ec_ds_per_m,
                             .target_ece_ds_per_m = target_ece(s, g),
                             .portion_l = litres / figure(s, "flush-portions"),
                             .most_portions = MOST_PORTIONS};

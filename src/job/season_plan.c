@@ -18,7 +18,7 @@ typedef struct outcome {
 } outcome;
 
 /* The most of each nutrient that may come along: a little over what is asked, or anything where
- * nothing was said of it. */
+ * nothing was said of it; within the ceiling of the season either way. */
 static void set_most(const bd_season *s, const bd_season_group *g, double most[BD_NPK_COUNT])
 {
     static const char *const names[BD_NPK_COUNT] = {"surplus-nitrogen", "surplus-phosphate",
@@ -30,13 +30,20 @@ static void set_most(const bd_season *s, const bd_season_group *g, double most[B
         double room = line->need * (1.0 + over->value.typical) - line->at_most;
 
         most[i] = g->used[i] == NULL ? HUGE_VAL : fmax(line->to_give, room);
+        most[i] = fmin(most[i], g->limits[i].room_g);
     }
 }
 
 static void to_give(const bd_season_group *g, double out[BD_NPK_COUNT])
 {
     for (int i = 0; i < BD_NPK_COUNT; i++)
-        out[i] = g->is_over ? 0.0 : g->account.of[i].to_give;
+        out[i] = bd_season_to_give(g, i);
+}
+
+/* Boron that may not be given keeps a product out; the choice asks of N, P2O5 and K2O only. */
+static bool is_barred(const bd_season_group *g, size_t product)
+{
+    return g->items[product].boron_share > 0.0 && !(g->limits[BD_SEASON_BORON].room_g > 0.0);
 }
 
 /* The cheapest of the products whose bits are set that give what is wanted. */
@@ -50,10 +57,15 @@ static bd_status choose_from(const bd_season *s, const bd_season_group *g, unsig
     bd_error e = {.status = BD_OK};
 
     for (size_t i = 0; i < s->shelf.count; i++)
-        if ((set & (1u << i)) != 0) {
+        if ((set & (1u << i)) != 0 && !is_barred(g, i)) {
             items[count] = g->items[i];
             place[count++] = i;
         }
+    if (count == 0) {
+        *out = (bd_shelf_choice){.price = 0.0};
+        memcpy(out->short_of, wanted, sizeof out->short_of);
+        return BD_OK;
+    }
     if (bd_shelf_choose(items, count, wanted, most, &found, &e) != BD_OK)
         return bd_season_fail(s, g, NULL, &e);
     *out = found;
@@ -190,7 +202,7 @@ static bd_status follow(const bd_season *s, bd_season_group *g)
     bd_course course;
 
     zone.dressing_count = bd_rounds_dressings(&g->rounds, g->order.from_day, g->pour_l,
-                                              bd_season_water_ec(s, g), bd_exactly(1.0), dressings);
+                                              s->water_ec_ds_per_m, bd_exactly(1.0), dressings);
     zone.dressings = dressings;
     if (bd_rootzone_follow(&zone, BD_END_TYPICAL, watch_ece, g, &course, &e) != BD_OK)
         return bd_season_fail(s, g, NULL, &e);
@@ -226,8 +238,8 @@ static bd_status fit_rounds(const bd_season *s, bd_season_group *g)
     bd_rounds_fit fit;
 
     if (bd_rounds_within(&g->order, g->items, s->shelf.count, &g->choice, &zone, g->pour_l,
-                         bd_season_water_ec(s, g), fmin(g->most_ece_ds_per_m, any_ece_ds_per_m),
-                         &fit, &e) != BD_OK)
+                         s->water_ec_ds_per_m, fmin(g->most_ece_ds_per_m, any_ece_ds_per_m), &fit,
+                         &e) != BD_OK)
         return bd_season_fail(s, g, NULL, &e);
     g->rounds = fit.rounds;
     g->outlook = fit.outlook;

@@ -49,9 +49,8 @@ static bd_status read_product(bd_season *s, size_t i)
     if (status == BD_OK) {
         bd_season_take(s, &own);
         s->shelf.items[i] = one.items[0];
-        s->shelf.items[i].label_max = s->garden->shelf[i].product[BD_OPT_LABEL_MAX].is_given
-                                          ? &s->garden->shelf[i].product[BD_OPT_LABEL_MAX]
-                                          : NULL;
+        if (one.items[0].label_max != NULL) /* by mass, however the label counts */
+            s->shelf.items[i].label_max = &s->shelf.items[i].own_label_max;
         s->shelf.count = i + 1;
     }
     bd_card_clear(&own);
@@ -154,6 +153,7 @@ static bd_status set_item(bd_season *s, bd_season_group *g, size_t i)
     item->name = offer->title;
     for (int n = 0; n < BD_NPK_COUNT; n++)
         item->share[n] = bd_product_share(&offer->product, forms[n]).typical;
+    item->boron_share = offer->product.share[BD_B].high;
     item->price_per_g = product->has_price ? product->price / product->pack_g : 0.0;
     if (offer->material != NULL)
         g->ceilings[i] = product_ceiling(s, g, offer->material->name);

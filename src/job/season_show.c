@@ -50,8 +50,8 @@ static const char *held_words(const char *by)
         const char *by, *key;
     } words[] = {{"product", W("season.held_product")}, {"salt", W("season.held_salt")},
                  {"mix", W("season.held_mix")},         {"days", W("season.held_days")},
-                 {"N", W("season.held_nutrient")},      {"P2O5", W("season.held_nutrient")},
-                 {"K2O", W("season.held_nutrient")}};
+                 {"season", W("season.held_season")},   {"N", W("season.held_nutrient")},
+                 {"P2O5", W("season.held_nutrient")},   {"K2O", W("season.held_nutrient")}};
 
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
         if (strcmp(words[i].by, by) == 0)
@@ -59,25 +59,34 @@ static const char *held_words(const char *by)
     return W("season.held_shelf");
 }
 
-/* What keeps a nutrient short: the shelf where nothing of it was chosen to give, else the rounds.
- */
-static const char *held_by(const bd_season *s, const bd_season_group *g, int n)
+/* What keeps a nutrient short beside the season's ceiling: the shelf where nothing of it was chosen
+ * to give, else the rounds. */
+static const char *held_by(const bd_season *s, const bd_season_group *g, int n, double short_g)
 {
     if (s->shelf.count == 0 || g->rounds.held_by == NULL ||
-        g->choice.short_of[n] >= g->shortfall[n] - nothing_g)
+        g->choice.short_of[n] >= short_g - nothing_g)
         return "";
     return g->rounds.held_by;
 }
 
+static void tell_short(const bd_season *s, const bd_season_group *g, int n, double short_g,
+                       const char *why)
+{
+    if (short_g > nothing_g)
+        bd_card_find(s->card, "season.short", BD_CARE, W("season.short"),
+                     BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n)), bd_words_arg(why),
+                             bd_amount(short_g, "g"), bd_amount(g->need_g[n], "g")),
+                     "");
+}
+
 static void tell_shortfall(const bd_season *s, const bd_season_group *g)
 {
-    for (int n = 0; n < BD_NPK_COUNT; n++)
-        if (g->shortfall[n] > nothing_g)
-            bd_card_find(s->card, "season.short", BD_CARE, W("season.short"),
-                         BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n)),
-                                 bd_words_arg(held_words(held_by(s, g, n))),
-                                 bd_amount(g->shortfall[n], "g"), bd_amount(g->need_g[n], "g")),
-                         "");
+    for (int n = 0; n < BD_NPK_COUNT; n++) {
+        double cut_g = bd_season_cut(g, n), rest_g = g->shortfall[n] - cut_g;
+
+        tell_short(s, g, n, cut_g, W("season.held_season"));
+        tell_short(s, g, n, rest_g, held_words(held_by(s, g, n, rest_g)));
+    }
 }
 
 static void tell_surplus(const bd_season *s, const bd_season_group *g)
@@ -247,7 +256,7 @@ static bd_status judge_can(const bd_season *s, const bd_season_group *g, const b
     for (size_t i = 0; i < s->shelf.count; i++)
         if (round->g[i] > nothing_g)
             bath.doses[bath.count++] =
-                (bd_bath_dose){&s->shelf.items[i], bd_exactly(round->g[i] / g->pour_l)};
+                (bd_bath_dose){&s->shelf.items[i], bd_exactly(round->g[i] / g->pour_l), 0.0, false};
     bd_card_init(&own, "season");
     status = bd_bath_solve(&bath, s->know, &g->garden->ask, &own, &e);
     *is_apart = status == BD_OK && bd_card_verdict(&own) == BD_STOP;
@@ -268,35 +277,6 @@ static bd_status judge_cans(const bd_season *s, const bd_season_group *g)
         bd_card_find(s->card, "season.apart", BD_CARE, W("season.apart"),
                      BD_ARGS(bd_name(group_name(g))), "");
     return status;
-}
-
-/* K2O of the season against what is published for a season, per area; nothing is cut by it. */
-static void judge_season(const bd_season *s, const bd_season_group *g)
-{
-    const bd_nutrient k = BD_K;
-    size_t limit_count, crop_count;
-    const bd_limit *limits = bd_catalogue_limits(s->know->catalogue, &limit_count);
-    bd_ceiling_query query = {.material = "any",
-                              .use = BD_USE_SEASON,
-                              .of = BD_LIMIT_NUTRIENT_PER_AREA,
-                              .nutrient = &k,
-                              .groups = g->planting.groups};
-    bd_judged judged = {.id = "limit.season.K2O",
-                        .unit = "g/m2",
-                        .soft_key = W("guard.over_season"),
-                        .is_silent_when_unknown = true};
-    char name[120];
-
-    query.crops = bd_catalogue_crops(s->know->catalogue, &crop_count);
-    query.crop_count = crop_count;
-    judged.ceiling = bd_ceiling_find(limits, limit_count, &query);
-    if (judged.ceiling.limit == NULL || judged.ceiling.is_borrowed)
-        return;
-    (void)snprintf(name, sizeof name, "%.70s, K2O of the season", group_name(g));
-    judged.name = name;
-    judged.value =
-        (g->account.of[BD_NPK_K2O].at_most + g->rounds.gives[BD_NPK_K2O]) / g->bags.bag.area_m2;
-    (void)bd_judge(s->card, &judged);
 }
 
 static void tell_chloride(const bd_season *s, const bd_season_group *g)
@@ -511,7 +491,7 @@ static bd_status tell_group(bd_season *s, const bd_season_group *g)
     work_account(s, g);
     for (size_t i = 0; i < s->shelf.count; i++)
         judge_product(s, g, i);
-    judge_season(s, g);
+    bd_season_tell_limits(s, g);
     tell_chloride(s, g);
     status = judge_salt(s, g);
     if (status == BD_OK)

@@ -238,18 +238,6 @@ static double exposed_m2(const bd_season *s, const bd_season_group *g)
     return g->bags.bag.area_m2 * bd_media_figure(s->know->media, "bag-exposure")->value.typical;
 }
 
-double bd_season_water_ec(const bd_season *s, const bd_season_group *g)
-{
-    const bd_value *given = bd_request_get(&g->garden->ask, BD_OPT_WATER_EC);
-    const bd_value *water = bd_request_get(&g->garden->ask, BD_OPT_WATER);
-
-    if (given != NULL)
-        return given->number.typical;
-    if (water != NULL && strcmp(water->text, "pure") == 0)
-        return 0.0;
-    return bd_media_figure(s->know->media, "water-conductivity")->value.typical;
-}
-
 /* A meter's reading; else the fresh mix and what the record added, of which some was taken up or
  * drained. */
 static bd_range existing_ece(const bd_season_group *g)
@@ -276,7 +264,7 @@ bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g)
         .wilting_l = litres * m->wilting_point.value.typical,
         .saturation_l = bd_range_scale(bd_medium_saturation(m), litres),
         .existing_ece_ds_per_m = existing_ece(g),
-        .water_ds_per_m = bd_exactly(bd_season_water_ec(s, g)),
+        .water_ds_per_m = bd_exactly(s->water_ec_ds_per_m),
         .leaching_share = bd_media_figure(media, "leaching-fraction")->value.typical,
         .watering_every_days = 1,
         .eto_mm_per_d = bd_media_figure(media, "reference-evapotranspiration")->value.typical,

@@ -280,6 +280,7 @@ static void put_account(const bd_season *s, bd_table *t, const bd_season_group *
     bd_table_number(s->card, t, g->account.of[n].credited);
     bd_table_number(s->card, t, g->rounds.gives[n]);
     put_number_or_nothing(s, t, !g->is_over, g->shortfall[n]);
+    put_number_or_nothing(s, t, bd_season_cut(g, n) > nothing_g, bd_season_cut(g, n));
 }
 
 void bd_season_table_account(const bd_season *s)
@@ -292,6 +293,7 @@ void bd_season_table_account(const bd_season *s)
     bd_table_column(s->card, t, "credits", W("column.credits"), "g");
     bd_table_column(s->card, t, "rounds", W("column.rounds"), "g");
     bd_table_column(s->card, t, "short", W("column.short"), "g");
+    bd_table_column(s->card, t, "by_ceiling", W("column.by_ceiling"), "g");
     for (size_t k = 0; k < s->group_count; k++)
         for (int n = 0; n < BD_NPK_COUNT; n++)
             put_account(s, t, &s->groups[k], n);

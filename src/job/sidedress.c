@@ -40,10 +40,11 @@ typedef struct dressing {
     basis basis;
     bd_bases bases; /* g of product, whole target, per bag        */
     bool has_bases;
-    bd_range per_bag;   /* g of product on one bag at one dressing    */
-    double permitted;   /* g on one bag at one dressing, HUGE_VAL none */
-    bool is_for_no_bag; /* far too much whatever the bag: what it may be is not known */
-    bd_bath bath;       /* when it is dissolved                        */
+    double stands_for_m2; /* ground whose rate a bag gets: of the field, on the basis used */
+    bd_range per_bag;     /* g of product on one bag at one dressing    */
+    double permitted;     /* g on one bag at one dressing, HUGE_VAL none */
+    bool is_for_no_bag;   /* far too much whatever the bag: what it may be is not known */
+    bd_bath bath;         /* when it is dissolved                        */
 } dressing;
 
 static bd_status read_basis(dressing *d, basis natural)
@@ -136,9 +137,11 @@ static bd_status from_area(dressing *d, bd_range amount, bd_range *out)
         status = find_bases(d, amount.typical);
     if (status == BD_OK)
         status = choose_basis(d, &typical);
-    if (status == BD_OK)
-        *out = bd_range_scale(amount, typical / amount.typical);
-    return status;
+    if (status != BD_OK)
+        return status;
+    d->stands_for_m2 = typical / amount.typical;
+    *out = bd_range_scale(amount, d->stands_for_m2);
+    return BD_OK;
 }
 
 static bd_status from_plant(dressing *d, bd_range amount, bd_range *out)
@@ -246,33 +249,50 @@ static void show_bases(const dressing *d)
                  "common practice, no source");
 }
 
-static double judge(dressing *d, const char *id, double value, const char *unit, double label_max,
+/* How much of a bag's dose is one unit of a label's rate: 1 for a rate per bag, 0 where the two
+ * cannot be compared. */
+static double units_per_bag(const dressing *d, bd_kind kind)
+{
+    if (kind == BD_KIND_MASS_PER_BAG)
+        return 1.0;
+    if (kind == BD_KIND_MASS_PER_AREA && d->bags.size != NULL)
+        return d->bags.bag.area_m2;
+    if (kind == BD_KIND_MASS_PER_PLANT)
+        return d->bags.plants;
+    if (kind == BD_KIND_STRENGTH && d->per_bag_volume != NULL)
+        return d->per_bag_volume->number.typical;
+    return 0.0;
+}
+
+/* What the label allows on one bag at one dressing [g]; 0 where it does not say. */
+static double label_g_per_bag(const dressing *d)
+{
+    const bd_value *label = d->offer->label_max;
+
+    return label == NULL ? 0.0 : label->number.typical * units_per_bag(d, label->kind);
+}
+
+/* The product's dose, counted as `unit`, of which a bag holds `per_bag`, against its ceiling; gives
+ * back the most that does not stop [g per bag]. */
+static double judge(dressing *d, const char *id, double per_bag, const char *unit,
                     const bd_ceiling_query *query, bool is_silent)
 {
     size_t count;
     const bd_limit *limits = bd_catalogue_limits(d->know->catalogue, &count);
     bd_judged judged = {.id = id,
                         .name = d->offer->title,
-                        .value = value,
+                        .value = d->per_bag.high / per_bag,
                         .unit = unit,
-                        .label_max = label_max,
+                        .label_max = label_g_per_bag(d) / per_bag,
+                        .is_label_told = true,
                         .ceiling = bd_ceiling_find(limits, count, query),
                         .is_silent_when_unknown = is_silent};
 
-    return bd_judge(d->card, &judged);
-}
-
-/* What the label allows in the unit of a check, 0 when it speaks of something else. */
-static double label_in(const dressing *d, bd_kind kind)
-{
-    const bd_value *label = d->offer->label_max;
-
-    return label != NULL && label->kind == kind ? label->number.typical : 0.0;
+    return per_bag * bd_judge(d->card, &judged);
 }
 
 /* A nutrient of the dose over an area against a ceiling on it. */
-static void judge_nutrient(dressing *d, const char *id, const bd_ceiling *ceiling, double area_m2,
-                           const char *soft_key)
+static void judge_nutrient(dressing *d, const char *id, const bd_ceiling *ceiling, double area_m2)
 {
     bd_nutrient_form form = ceiling->limit->nutrient;
     double share = bd_product_share(&d->offer->product, form).high;
@@ -280,23 +300,21 @@ static void judge_nutrient(dressing *d, const char *id, const bd_ceiling *ceilin
                         .name = bd_nutrient_form_name(form),
                         .value = d->per_bag.high * share / area_m2,
                         .unit = "g/m2",
-                        .soft_key = soft_key,
+                        .label_max = label_g_per_bag(d) * share / area_m2,
+                        .is_label_told = true,
                         .ceiling = *ceiling};
 
     d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * area_m2 / share);
 }
 
-/* A limit on a nutrient per area of the bag's mouth at one dressing, whatever the product.  They
- * are in print for dry dressings: what is dissolved is spread through the mix, and only cared for.
- */
+/* A limit on a nutrient per area of the bag's mouth at one dressing, whatever the product. */
 static void judge_nutrient_per_area(dressing *d, bd_nutrient n, const char *id)
 {
     bd_ceiling ceiling =
         bd_ceiling_per_area(d->know->catalogue, BD_USE_SIDEDRESS, n, d->planting.groups);
 
     if (ceiling.limit != NULL && bd_product_holds(&d->offer->product, n))
-        judge_nutrient(d, id, &ceiling, d->bags.bag.area_m2,
-                       d->per_bag_volume == NULL ? NULL : W("guard.over_soft_ceiling"));
+        judge_nutrient(d, id, &ceiling, d->bags.bag.area_m2);
 }
 
 static bool is_given_for_boron(const dressing *d)
@@ -309,14 +327,21 @@ static bool is_given_for_boron(const dressing *d)
     return d->offer->product.share[BD_B].high > trace;
 }
 
+/* The open top of a bag, of the widest there is where it is not known. */
+static double mouth_m2(const dressing *d)
+{
+    return d->bags.size != NULL
+               ? d->bags.bag.area_m2
+               : bd_catalogue_practice(d->know->catalogue, "largest-bag-top")->value.typical;
+}
+
 /* Boron in a season, however it is given: little is too much.  Without a size only what is too much
  * for the largest bag shows. */
 static void judge_boron(dressing *d)
 {
     bd_ceiling ceiling =
         bd_ceiling_per_area(d->know->catalogue, BD_USE_SEASON, BD_B, d->planting.groups);
-    double top = bd_catalogue_practice(d->know->catalogue, "largest-bag-top")->value.typical;
-    double area = (d->bags.size == NULL ? top : d->bags.bag.area_m2) / d->rounds;
+    double area = mouth_m2(d) / d->rounds;
     double rate = d->per_bag.high * d->offer->product.share[BD_B].high / area;
     char source[BD_CITE_SIZE];
 
@@ -327,67 +352,28 @@ static void judge_boron(dressing *d)
                      BD_ARGS(bd_name(d->offer->title), bd_name(ceiling.limit->crop_title)),
                      bd_cite(ceiling.limit->value.source, ceiling.trust, source));
     else if (d->bags.size != NULL || bd_is_over(rate, ceiling.most)) {
-        judge_nutrient(d, "limit.season.B", &ceiling, area, NULL);
+        judge_nutrient(d, "limit.season.B", &ceiling, area);
         d->is_for_no_bag |= d->bags.size == NULL;
     }
-}
-
-/* A slip of the hand shows without the bag: five times too much for the largest there is. */
-static void judge_without_size(dressing *d, const char *material)
-{
-    size_t count;
-    const bd_limit *limits = bd_catalogue_limits(d->know->catalogue, &count);
-    bd_ceiling_query query = {.material = material,
-                              .use = BD_USE_SIDEDRESS,
-                              .of = BD_LIMIT_PRODUCT_PER_AREA,
-                              .groups = d->planting.groups};
-    bd_ceiling ceiling = bd_ceiling_find(limits, count, &query);
-    const bd_fact *top = bd_catalogue_practice(d->know->catalogue, "largest-bag-top");
-    double rate = d->per_bag.high / top->value.typical;
-
-    bool is_for_no_bag = ceiling.limit != NULL && bd_is_far_over(rate, ceiling.most);
-
-    d->is_for_no_bag |= is_for_no_bag;
-    if (is_for_no_bag)
-        bd_card_find_limit(d->card, "limit.sidedress", BD_STOP, W("sidedress.far_over_for_any_bag"),
-                           BD_ARGS(bd_name(d->offer->title), bd_amount(top->value.typical, "m2")),
-                           rate, ceiling.most, "g/m2", "common practice, no source");
-    else
-        bd_card_find(d->card, "limit.sidedress", BD_CARE, W("sidedress.no_size"), BD_NO_ARGS, "");
 }
 
 static void judge_dry(dressing *d)
 {
     const char *material = d->offer->material == NULL ? "" : d->offer->material->name;
+    bd_ceiling_query query = {.material = material,
+                              .use = BD_USE_SIDEDRESS,
+                              .of = BD_LIMIT_PRODUCT_PER_AREA,
+                              .groups = d->planting.groups};
     double area = d->bags.size == NULL ? 0.0 : d->bags.bag.area_m2, plants = d->bags.plants;
-    bool has_judged = false;
 
-    if (area > 0.0) {
-        double most = judge(d, "limit.sidedress", d->per_bag.high / area, "g/m2",
-                            label_in(d, BD_KIND_MASS_PER_AREA),
-                            &(bd_ceiling_query){.material = material,
-                                                .use = BD_USE_SIDEDRESS,
-                                                .of = BD_LIMIT_PRODUCT_PER_AREA,
-                                                .groups = d->planting.groups},
-                            false);
-
-        d->permitted = fmin(d->permitted, most * area);
-        has_judged = true;
-    }
-    if (plants > 0.0) {
-        double most = judge(d, "limit.sidedress.plant", d->per_bag.high / plants, "g/plant",
-                            label_in(d, BD_KIND_MASS_PER_PLANT),
-                            &(bd_ceiling_query){.material = material,
-                                                .use = BD_USE_SIDEDRESS,
-                                                .of = BD_LIMIT_PRODUCT_PER_PLANT,
-                                                .groups = d->planting.groups},
-                            has_judged);
-
-        d->permitted = fmin(d->permitted, most * plants);
-        has_judged = true;
-    }
-    if (!has_judged)
-        judge_without_size(d, material);
+    if (area > 0.0)
+        d->permitted = fmin(d->permitted, judge(d, "limit.sidedress", area, "g/m2", &query, false));
+    query.of = BD_LIMIT_PRODUCT_PER_PLANT;
+    if (plants > 0.0)
+        d->permitted = fmin(
+            d->permitted, judge(d, "limit.sidedress.plant", plants, "g/plant", &query, area > 0.0));
+    if (!(area > 0.0) && !(plants > 0.0))
+        bd_card_find(d->card, "limit.sidedress", BD_CARE, W("sidedress.no_size"), BD_NO_ARGS, "");
 }
 
 /* Ash, urine and the like have rules of their own, however they are given. */
@@ -414,67 +400,56 @@ static void judge_homemade(dressing *d)
     bd_feed_rules_apply(d->card, &facts);
 }
 
-/* A rate of the label that no ceiling of this way of giving is compared with. */
-static void judge_label(dressing *d, bd_kind kind, double per_bag, const char *unit)
+/* The label holds however the dose is given; what cannot be compared with it is said. */
+static void judge_label(dressing *d)
 {
+    const bd_value *label = d->offer->label_max;
+    double per_bag = label == NULL ? 0.0 : units_per_bag(d, label->kind);
     bd_judged judged = {.id = "limit.label",
                         .name = d->offer->title,
-                        .value = d->per_bag.high / per_bag,
-                        .unit = unit,
-                        .label_max = label_in(d, kind),
+                        .unit = label == NULL ? "" : bd_kind_unit(label->kind),
                         .is_silent_when_unknown = true};
 
-    d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * per_bag);
-}
-
-/* The label holds however the dose is given; what cannot be compared with it is said.  Rates of a
- * dry dressing per area and per plant are judged beside their ceilings. */
-static void judge_label_alone(dressing *d)
-{
-    bool is_dry = d->per_bag_volume == NULL;
-    const struct {
-        bd_kind kind;
-        double per_bag; /* 0: not known */
-        const char *unit;
-        bool is_alone;
-    } rates[] = {
-        {BD_KIND_MASS_PER_BAG, 1.0, "g/bag", true},
-        {BD_KIND_MASS_PER_AREA, d->bags.size == NULL ? 0.0 : d->bags.bag.area_m2, "g/m2", !is_dry},
-        {BD_KIND_MASS_PER_PLANT, d->bags.plants, "g/plant", !is_dry},
-        {BD_KIND_STRENGTH, is_dry ? 0.0 : 1.0, "g/L", false}};
-
-    if (d->offer->label_max == NULL)
+    if (label == NULL)
         return;
-    for (size_t i = 0; i < sizeof rates / sizeof rates[0]; i++) {
-        if (rates[i].kind != d->offer->label_max->kind || !(rates[i].per_bag > 0.0))
-            continue;
-        if (rates[i].is_alone)
-            judge_label(d, rates[i].kind, rates[i].per_bag, rates[i].unit);
+    if (!(per_bag > 0.0)) {
+        bd_label_not_judged(d->offer, d->card);
         return;
     }
-    bd_label_not_judged(d->offer, d->card);
+    judged.value = d->per_bag.high / per_bag;
+    judged.label_max = label->number.typical;
+    d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * per_bag);
 }
 
 /* Dissolved: strength against the drench ceilings of the product and of its nutrients. */
 static bd_status judge_dissolved(dressing *d)
 {
-    double volume_l = d->per_bag_volume->number.typical;
-    double strength = d->per_bag.high / volume_l, most;
+    bd_use use = d->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH;
+    double volume_l = d->per_bag_volume->number.typical, most;
     bd_status status;
 
-    d->bath.doses[0] = (bd_bath_dose){d->offer, bd_range_scale(d->per_bag, 1.0 / volume_l)};
+    d->bath.doses[0] = (bd_bath_dose){d->offer, bd_range_scale(d->per_bag, 1.0 / volume_l),
+                                      label_g_per_bag(d) / volume_l, true};
     d->bath.count = 1;
     status = bd_bath_solve(&d->bath, d->know, d->request, d->card, d->err);
     if (status != BD_OK)
         return status;
-    most = bd_strength_judge(
-        d->know, &d->planting, d->offer, strength, label_in(d, BD_KIND_STRENGTH),
-        d->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH, "limit.drench", d->card);
+    most =
+        bd_strength_judge(d->know, &d->planting, &d->bath.doses[0], use, "limit.drench", d->card);
     most = fmin(most, d->bath.most_soluble);
-    bd_bath_judge_nutrients(&d->bath, d->know, &d->planting,
-                            d->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH, d->card);
+    bd_bath_judge_nutrients(&d->bath, d->know, &d->planting, use, d->card);
     d->permitted = fmin(d->permitted, most * volume_l);
     return BD_OK;
+}
+
+/* A slip of the hand, against the richest guide. */
+static void judge_target(dressing *d)
+{
+    double season_g = d->per_bag.typical * d->rounds;
+
+    if (bd_riders_judge_target(d->know, &d->planting, d->offer, season_g / d->stands_for_m2,
+                               d->card))
+        d->is_for_no_bag |= d->bags.size == NULL;
 }
 
 /* Every limit that the dose can break: the label's, the product's, the salt's in the bag. */
@@ -482,7 +457,8 @@ static bd_status judge_dose(dressing *d)
 {
     bd_status status = BD_OK;
 
-    judge_label_alone(d);
+    judge_target(d);
+    judge_label(d);
     if (d->per_bag_volume != NULL)
         status = judge_dissolved(d);
     else
@@ -529,6 +505,8 @@ static void find_permitted(dressing *d)
     bd_most most = bd_trial_most(try_dose, d, d->per_bag.high, d->permitted);
 
     d->permitted = fmin(most.amount, most.usual);
+    if (label_g_per_bag(d) > 0.0) /* however loosely the product lies */
+        d->permitted = fmin(d->permitted, label_g_per_bag(d) * d->offer->label_surely);
 }
 
 static void work_dose(const dressing *d)
@@ -659,6 +637,7 @@ static bd_status read_dressing(dressing *d)
                       d->offer->target->text);
         status = bd_accepts(d->err, "an amount above zero");
     }
+    d->stands_for_m2 = bd_catalogue_practice(d->know->catalogue, "largest-bag-top")->value.typical;
     if (status == BD_OK)
         status = per_bag_of(d, &d->offer->target->target, amount, &d->per_bag);
     d->per_bag = bd_range_scale(d->per_bag, 1.0 / d->rounds);

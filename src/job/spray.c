@@ -38,6 +38,7 @@ typedef struct spray {
     double mixed_l;                             /* needed_l and the usual spare */
     bd_range g_per_l[BD_PRODUCTS_MAX];
     double permitted[BD_PRODUCTS_MAX]; /* g/L, HUGE_VAL when nothing stops */
+    bool is_thinned;                   /* permitted is of the same mix, made thinner */
     bd_bath bath;
 } spray;
 
@@ -216,7 +217,8 @@ static double label_in_g_per_l(const spray *s, const bd_offer *o)
 }
 
 /* Grams on a square metre of GROUND at one spraying, as field trials count: what lands on a bag
- * over its open top.  Where either is not known, leaf and ground are taken as the same area. */
+ * over its open top.  Where either is not known no such ceiling is known either; the figure is
+ * then told as if leaf and ground had the same area, and asks for care. */
 static double judge_per_area(spray *s, size_t i)
 {
     const bd_offer *o = &s->offers.items[i];
@@ -233,8 +235,10 @@ static double judge_per_area(spray *s, size_t i)
                         .name = o->title,
                         .value = s->g_per_l[i].high * on_ground_l_per_m2,
                         .unit = "g/m2",
+                        .label_max = label_in_g_per_l(s, o) * on_ground_l_per_m2,
+                        .is_label_told = true,
                         .ceiling = bd_ceiling_find(limits, count, &query),
-                        .soft_key = W("guard.over_ground_area"),
+                        .other_use_key = is_known ? NULL : W("guard.over_ground_area"),
                         .is_silent_when_unknown = true};
 
     return bd_judge(s->card, &judged) / on_ground_l_per_m2;
@@ -250,8 +254,8 @@ static void judge_products(spray *s)
 
         if (o->label_max != NULL && !(label_in_g_per_l(s, o) > 0.0))
             bd_label_not_judged(o, s->card);
-        s->permitted[i] = bd_strength_judge(s->know, &s->planting, o, s->g_per_l[i].high,
-                                            label_in_g_per_l(s, o), use, "limit.foliar", s->card);
+        s->permitted[i] = bd_strength_judge(s->know, &s->planting, &s->bath.doses[i], use,
+                                            "limit.foliar", s->card);
         by_area = judge_per_area(s, i);
         if (by_area < s->permitted[i])
             s->permitted[i] = by_area;
@@ -270,6 +274,8 @@ static void judge_sum(spray *s)
     bd_judged judged = {.id = "limit.salts",
                         .name = "all salts together",
                         .unit = "g/L",
+                        .label_max = s->bath.count == 1 ? s->bath.doses[0].label_max_g_per_l : 0.0,
+                        .is_label_told = true,
                         .ceiling = bd_ceiling_find(limits, count, &query),
                         .is_silent_when_unknown = true};
 
@@ -286,11 +292,12 @@ static bd_status judge_mix(spray *s)
 {
     bd_status status;
 
-    judge_products(s);
-    judge_sum(s);
     s->bath.count = s->offers.count;
     for (size_t i = 0; i < s->offers.count; i++)
-        s->bath.doses[i] = (bd_bath_dose){&s->offers.items[i], s->g_per_l[i]};
+        s->bath.doses[i] = (bd_bath_dose){&s->offers.items[i], s->g_per_l[i],
+                                          label_in_g_per_l(s, &s->offers.items[i]), false};
+    judge_products(s);
+    judge_sum(s);
     status = bd_bath_solve(&s->bath, s->know, s->request, s->card, s->err);
     if (status != BD_OK)
         return status;
@@ -328,8 +335,30 @@ static bd_status try_strength(const void *what, double share, bd_card *card)
     weaker.card = card;
     weaker.err = NULL;
     memset(&weaker.bath, 0, sizeof weaker.bath);
-    weaker.g_per_l[0] = bd_range_scale(weaker.g_per_l[0], share);
+    for (size_t i = 0; i < weaker.offers.count; i++)
+        weaker.g_per_l[i] = bd_range_scale(weaker.g_per_l[i], share);
     return judge_mix(&weaker);
+}
+
+/* What falls out or gives gas is no matter of strength. */
+static bool is_unfit_together(const bd_card *card)
+{
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (card->findings[i].level == BD_STOP && strncmp(card->findings[i].id, "tank.", 5) == 0)
+            return true;
+    return false;
+}
+
+/* How thin the mix must be, all its salts alike; where no strength will do, each keeps its own
+ * ceiling. */
+static void find_permitted_mix(spray *s)
+{
+    bd_most most = bd_trial_most(try_strength, s, 1.0, HUGE_VAL);
+    double share = fmin(most.amount, most.usual);
+
+    s->is_thinned = share > 0.0 && bd_is_over(1.0, share) && !is_unfit_together(s->card);
+    for (size_t i = 0; s->is_thinned && i < s->offers.count; i++)
+        s->permitted[i] = share * s->g_per_l[i].high;
 }
 
 /* What a lone product may be: its ceilings, and nothing falling out of this water. */
@@ -340,6 +369,9 @@ static void find_permitted(spray *s)
     if (bd_is_over(s->g_per_l[0].high, most.amount) || !(s->permitted[0] < HUGE_VAL))
         s->permitted[0] = most.amount;
     s->permitted[0] = fmin(s->permitted[0], most.usual);
+    if (label_in_g_per_l(s, &s->offers.items[0]) > 0.0)
+        s->permitted[0] = fmin(s->permitted[0], label_in_g_per_l(s, &s->offers.items[0]) *
+                                                    s->offers.items[0].label_surely);
 }
 
 static void tell_schedule(spray *s)
@@ -518,7 +550,7 @@ static void show_permitted(const spray *s, size_t i)
                  "--target");
     /* In a mix that stops for its company, what each product alone may be would read as leave. */
     if (!(s->permitted[i] < HUGE_VAL) ||
-        (s->offers.count > 1 && !bd_is_over(s->g_per_l[i].high, s->permitted[i])))
+        (s->offers.count > 1 && !s->is_thinned && !bd_is_over(s->g_per_l[i].high, s->permitted[i])))
         return;
     figure_of(s, i, "per_litre.permitted", W("figure.product_per_litre_permitted"),
               bd_exactly(s->permitted[i]), "g/L");
@@ -644,8 +676,12 @@ static bd_status prepare(spray *s)
     judge_volume(s);
     tell_schedule(s);
     tell_practice(s);
-    if (s->offers.count == 1 && bd_card_verdict(s->card) == BD_STOP)
-        find_permitted(s);
+    if (bd_card_verdict(s->card) == BD_STOP) {
+        if (s->offers.count > 1)
+            find_permitted_mix(s);
+        else
+            find_permitted(s);
+    }
     status = show(s);
     if (status == BD_OK)
         status = measure_out(s);

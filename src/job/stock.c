@@ -280,8 +280,8 @@ static bd_status solve_cold(bottle *b)
     for (size_t i = 0; i < b->offers.count; i++) {
         bd_bath *bath = &b->cold[b->bottle_of[i]];
 
-        bath->doses[bath->count++] =
-            (bd_bath_dose){&b->offers.items[i], bd_range_scale(b->g_per_l[i], 1.0 / b->share)};
+        bath->doses[bath->count++] = (bd_bath_dose){
+            &b->offers.items[i], bd_range_scale(b->g_per_l[i], 1.0 / b->share), 0.0, false};
     }
     status = bd_bath_solve(&b->cold[CALCIUM_BOTTLE], b->know, &cold, b->card, b->err);
     if (status == BD_OK && b->bottles > 1)
@@ -320,6 +320,13 @@ static bd_status plan(bottle *b)
     return status;
 }
 
+static double label_in_g_per_l(const bd_offer *o)
+{
+    return o->label_max != NULL && o->label_max->kind == BD_KIND_STRENGTH
+               ? o->label_max->number.typical
+               : 0.0;
+}
+
 /* The thinned feed in the same water.  Its card is set aside: of what that would say only the
  * precipitates are news beside the stock's own. */
 static void solve_feed(bottle *b)
@@ -328,7 +335,8 @@ static void solve_feed(bottle *b)
 
     b->feed.count = b->offers.count;
     for (size_t i = 0; i < b->offers.count; i++)
-        b->feed.doses[i] = (bd_bath_dose){&b->offers.items[i], b->g_per_l[i]};
+        b->feed.doses[i] = (bd_bath_dose){&b->offers.items[i], b->g_per_l[i],
+                                          label_in_g_per_l(&b->offers.items[i]), false};
     bd_card_init(&aside, "");
     if (bd_bath_solve(&b->feed, b->know, b->request, &aside, NULL) != BD_OK)
         b->feed.is_modelled = false;
@@ -343,14 +351,9 @@ static void judge_feed(bottle *b)
 {
     bd_use use = b->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH;
 
-    for (size_t i = 0; i < b->offers.count; i++) {
-        const bd_value *label = b->offers.items[i].label_max;
-        bool is_strength = label != NULL && label->kind == BD_KIND_STRENGTH;
-
-        (void)bd_strength_judge(b->know, &b->planting, &b->offers.items[i], b->g_per_l[i].high,
-                                is_strength ? label->number.typical : 0.0, use, "limit.drench",
+    for (size_t i = 0; i < b->offers.count; i++)
+        (void)bd_strength_judge(b->know, &b->planting, &b->feed.doses[i], use, "limit.drench",
                                 b->card);
-    }
     bd_bath_judge_nutrients(&b->feed, b->know, &b->planting, use, b->card);
 }
 

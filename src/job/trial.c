@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "guard/judge.h"
+
 enum { HALVINGS = 20, DIGITS = 3 };
 
 static bool stops(bd_trial trial, const void *what, double share)
@@ -41,18 +43,21 @@ static double cut_down(double x)
     return floor(x / step) * step;
 }
 
-/* A strength, a rate or the rise of salt over its ceiling: what follows the dose in step.  Yield
- * and the conductivity of a solution do not. */
-static bool is_over_a_rate(const bd_finding *f)
+static bool has_label(const bd_card *card)
 {
-    static const char *const rates[] = {"g/L", "g/m2", "g/plant"};
-
-    if (f->level != BD_CARE || !f->has_limit || !(f->limit > 0.0) || f->value <= f->limit)
-        return false;
-    for (size_t i = 0; i < sizeof rates / sizeof rates[0]; i++)
-        if (strcmp(f->unit, rates[i]) == 0)
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].id, "limit.label") == 0)
             return true;
-    return strcmp(f->id, "limit.soil.rise") == 0;
+    return false;
+}
+
+/* A ceiling of the trade's or, where no label speaks, the rise of salt: what follows the dose in
+ * step. */
+static bool is_over_a_rate(const bd_card *card, const bd_finding *f)
+{
+    if (bd_passes_the_usual(f))
+        return true;
+    return f->level == BD_CARE && strcmp(f->id, "limit.soil.rise") == 0 && !has_label(card);
 }
 
 static double usual_of(bd_trial trial, const void *what, double share, double amount)
@@ -63,7 +68,7 @@ static double usual_of(bd_trial trial, const void *what, double share, double am
     bd_card_init(&card, "");
     if (trial(what, share, &card) == BD_OK)
         for (size_t i = 0; i < card.finding_count; i++)
-            if (is_over_a_rate(&card.findings[i]))
+            if (is_over_a_rate(&card, &card.findings[i]))
                 usual = fmin(usual, amount * card.findings[i].limit / card.findings[i].value);
     bd_card_clear(&card);
     return usual;

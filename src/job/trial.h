@@ -13,7 +13,8 @@ typedef bd_status (*bd_trial)(const void *what, double share, bd_card *card);
 
 typedef struct bd_most {
     double amount; /* the most that does not stop, never above what was asked        */
-    double usual;  /* the most that is within every ceiling as well; HUGE_VAL: amount */
+    double usual;  /* the most that is within every ceiling as well, and raises salt no more than
+                      the trade does where no label speaks; HUGE_VAL: amount */
 } bd_most;
 
 /*

@@ -9,8 +9,9 @@
  *          e the counter-flow of the water, r the lag of the ions around it, for a
  *          mixture with the mean charge and mobility of all ions of the other sign.
  *          l0 moves with temperature as exp(d/T)/viscosity; the sum is divided by the
- *          viscosity the ions add (Jones and Dole).  I is the ionic strength in mol
- *          per litre of the ions so counted.
+ *          viscosity that what is dissolved adds (Jones and Dole).  Phosphoric acid
+ *          itself is given none: it passes protons on, and its solutions show no drag.
+ *          I is the ionic strength in mol per litre of the ions so counted.
  *
  *          Loose pairs (KSO4-, NaHCO3, CaHCO3+, ...) are counted as the free ions they
  *          are made of: the law already holds the ions' pull on each other, and taking

@@ -417,6 +417,25 @@ bd_status bd_scoop_by_weighing(double scoops, double total_g, double scale_step_
     return BD_OK;
 }
 
+bd_status bd_bulk_by_weighing(double scoops, double total_g, double scale_step_g,
+                              double level_error, double volume_ml, bd_range *bulk_kg_per_l,
+                              bd_error *err)
+{
+    bd_range scoop_g = {0, 0, 0}, kg_per_l;
+    bd_status status =
+        bd_scoop_by_weighing(scoops, total_g, scale_step_g, level_error, &scoop_g, err);
+
+    if (status != BD_OK)
+        return status;
+    if (!bd_input_is_amount(volume_ml, "scoop", "mL", err))
+        return BD_RANGE;
+    kg_per_l = bd_range_scale(scoop_g, 1.0 / volume_ml); /* g/mL is kg/L */
+    if (!is_bulk(kg_per_l.low, err) || !is_bulk(kg_per_l.high, err))
+        return BD_RANGE;
+    *bulk_kg_per_l = kg_per_l;
+    return BD_OK;
+}
+
 /* ---- cans ------------------------------------------------------------------------- */
 
 static bool are_cans(double total_l, double can_l, bd_error *err)

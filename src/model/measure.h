@@ -164,6 +164,21 @@ bd_status bd_scoop_by_density(double volume_ml, bd_range bulk_kg_per_l, double l
 bd_status bd_scoop_by_weighing(double scoops, double total_g, double scale_step_g,
                                double level_error, bd_range *scoop_g, bd_error *err) BD_MUST_CHECK;
 
+/*
+ * How densely a material lies, by weighing level scoops of a known volume.
+ *
+ *   scoops, total_g, scale_step_g, level_error   as above
+ *   volume_ml      of one scoop                        [mL]
+ *   bulk_kg_per_l  loose, poured                       [kg/L, 0.05..5]
+ *
+ * Returns BD_OK, or BD_RANGE, also when no material lies so loosely or so densely:
+ * then the volume is another scoop's.
+ * Example  10 scoops of 5 mL, 57 g, 1 g steps, 0 -> 1.13..1.15 kg/L, typical 1.14
+ */
+bd_status bd_bulk_by_weighing(double scoops, double total_g, double scale_step_g,
+                              double level_error, double volume_ml, bd_range *bulk_kg_per_l,
+                              bd_error *err) BD_MUST_CHECK;
+
 /* A volume of feed in cans, with the material for each. */
 typedef struct bd_cans {
     double full;        /* cans filled alike; whole number                             */

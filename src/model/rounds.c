@@ -1,6 +1,7 @@
 #include "model/rounds.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "model/inputs.h"
 
@@ -57,9 +58,11 @@ static bool are_fine_ceilings(const bd_rounds_order *o, bd_error *err)
     for (int n = 0; n < BD_NPK_COUNT; n++)
         if (!is_ceiling(o->most_nutrient_g[n], "most of a nutrient", err) ||
             !is_ceiling(o->most_base_g[n], "most of a nutrient", err) ||
+            !is_ceiling(o->most_season_g[n], "most of a nutrient in a season", err) ||
             !bd_input_is_between(o->base_share[n], 0.0, 1.0, "share before sowing", "", err))
             return false;
-    return is_ceiling(o->most_load_ds_l_per_m, "most salt", err);
+    return is_ceiling(o->most_load_ds_l_per_m, "most salt", err) &&
+           is_ceiling(o->most_season_boron_g, "most boron in a season", err);
 }
 
 static bool are_fine_items(const bd_shelf_item *items, size_t count, const bd_shelf_choice *choice,
@@ -71,6 +74,7 @@ static bool are_fine_items(const bd_shelf_item *items, size_t count, const bd_sh
         if (!is_ceiling(items[i].most_g_per_round, "most of a product", err) ||
             !bd_input_is_between(items[i].load_ds_l_per_m_per_g, 0.0, BD_AMOUNT_MOST,
                                  "salt of a gram", "dS/m * L", err) ||
+            !bd_input_is_between(items[i].boron_share, 0.0, 1.0, "boron of a product", "", err) ||
             !bd_input_is_between(choice->g[i], 0.0, BD_AMOUNT_MOST, "product", "g", err))
             return false;
     return true;
@@ -85,6 +89,7 @@ typedef struct bd_plan {
     const bd_shelf_choice *choice;
     bd_rounds rounds;
     double left_g[BD_SHELF_MAX];
+    double given_g[BD_NPK_COUNT], given_boron_g; /* in all rounds so far */
 } bd_plan;
 
 static int start_day(const bd_rounds_order *o)
@@ -190,6 +195,21 @@ static void narrow(bd_room *room, double g, const char *by)
         *room = (bd_room){fmax(g, 0.0), by};
 }
 
+/* What the ceilings of the season leave of an item, whatever the round. */
+static double season_room_g(const bd_plan *p, size_t item)
+{
+    const bd_shelf_item *it = &p->items[item];
+    const bd_rounds_order *o = p->order;
+    double room = HUGE_VAL;
+
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        if (it->share[n] > 0.0)
+            room = fmin(room, (o->most_season_g[n] - p->given_g[n]) / it->share[n]);
+    if (it->boron_share > 0.0)
+        room = fmin(room, (o->most_season_boron_g - p->given_boron_g) / it->boron_share);
+    return fmax(room, 0.0);
+}
+
 static bd_room room_in(const bd_plan *p, const bd_round *round, size_t item)
 {
     const bd_shelf_item *it = &p->items[item];
@@ -208,6 +228,7 @@ static bd_room room_in(const bd_plan *p, const bd_round *round, size_t item)
                (p->order->most_load_ds_l_per_m - round->load_ds_l_per_m) /
                    it->load_ds_l_per_m_per_g,
                "salt");
+    narrow(&room, season_room_g(p, item), "season");
     return room;
 }
 
@@ -222,8 +243,11 @@ static void put(bd_plan *p, size_t k, size_t item, double g)
     round->g[item] += fits;
     p->left_g[item] -= fits;
     round->load_ds_l_per_m += fits * p->items[item].load_ds_l_per_m_per_g;
-    for (int n = 0; n < BD_NPK_COUNT; n++)
+    p->given_boron_g += fits * p->items[item].boron_share;
+    for (int n = 0; n < BD_NPK_COUNT; n++) {
         round->gives[n] += fits * p->items[item].share[n];
+        p->given_g[n] += fits * p->items[item].share[n];
+    }
 }
 
 /* The first share-out, by uptake. */
@@ -249,13 +273,14 @@ static void share_cuts(bd_plan *p, size_t item)
         put(p, k, item, p->left_g[item]);
 }
 
-static double total_left(const bd_plan *p)
+/* Something is left that one round more could take: not what the season has no room for. */
+static bool has_left(const bd_plan *p)
 {
     double sum = 0.0;
 
     for (size_t i = 0; i < p->count; i++)
-        sum += p->left_g[i];
-    return sum;
+        sum += fmin(p->left_g[i], season_room_g(p, i));
+    return sum > nothing_g;
 }
 
 typedef void put_item(bd_plan *p, size_t item);
@@ -275,6 +300,8 @@ static void plan_with(bd_plan *p, int wanted)
 {
     for (size_t i = 0; i < p->count; i++)
         p->left_g[i] = p->choice->g[i];
+    memset(p->given_g, 0, sizeof p->given_g);
+    p->given_boron_g = 0.0;
     set_days(p, wanted);
     for_each_item(p, share_out);
     for_each_item(p, share_cuts);
@@ -358,7 +385,7 @@ bd_status bd_rounds_plan(const bd_rounds_order *order, const bd_shelf_item *item
     fit = rounds_that_fit(order);
     wanted = order->wanted_rounds < fit ? order->wanted_rounds : fit;
     plan_with(&plan, wanted);
-    while (total_left(&plan) > nothing_g && wanted < fit)
+    while (has_left(&plan) && wanted < fit)
         plan_with(&plan, ++wanted);
     drop_empty(&plan);
     add_up(&plan);

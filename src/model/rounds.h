@@ -25,6 +25,7 @@ enum { BD_SHELF_MAX = 12, BD_ROUNDS_MAX = 32 };
 typedef struct bd_shelf_item {
     const char *name;             /* borrowed                                          */
     double share[BD_NPK_COUNT];   /* kg/kg, each 0..1                                  */
+    double boron_share;           /* kg/kg, 0..1: little of it is too much in a season */
     double price_per_g;           /* 0 or more; 0 for all: the least salt is chosen    */
     double load_ds_l_per_m_per_g; /* salt: dS/m * L by one gram, 0 or more             */
     double most_g_per_round;      /* per bag; HUGE_VAL when nothing says               */
@@ -83,6 +84,9 @@ typedef struct bd_rounds_order {
     double most_nutrient_g[BD_NPK_COUNT]; /* per bag and round; HUGE_VAL                 */
     double most_base_g[BD_NPK_COUNT];     /* the same for what is mixed in before sowing */
     double most_load_ds_l_per_m;          /* per bag and round: rise of ECe * water at saturation */
+    double most_season_g[BD_NPK_COUNT];   /* per bag, all rounds together: what a ceiling of the
+                                             season leaves; HUGE_VAL                          */
+    double most_season_boron_g;           /* the same of boron                                */
 } bd_rounds_order;
 
 typedef struct bd_round {
@@ -102,8 +106,8 @@ typedef struct bd_rounds {
     double gives[BD_NPK_COUNT];      /* of all rounds                                   */
     double left_out_g[BD_SHELF_MAX]; /* of the choice, what no ceiling let through      */
     const char *held_by;             /* "product", "N", "P2O5", "K2O", "salt" of a round, "mix"
-                                        (salt of the root zone), "days"; "" when all went
-                                        in: what bound most                             */
+                                        (salt of the root zone), "days", "season" (ceiling of
+                                        all rounds); "" when all went in: what bound most */
 } bd_rounds;
 
 /*
@@ -124,9 +128,10 @@ typedef struct bd_rounds {
  *          last_nitrogen_day, and so has the first place in those before.  Where a
  *          ceiling is met the round is cut, and what was cut goes to the rounds that
  *          have room, the earliest first; if some finds none, one round more is tried,
- *          up to most_rounds and the interval.  What is over then is left out.
- * Holds    no round is over a ceiling; every amount is 0 or more; rounds and
- *          left_out_g add up to the choice.
+ *          up to most_rounds and the interval, unless a ceiling of the season bounds it,
+ *          which more rounds do not lift.  What is over then is left out.
+ * Holds    no round is over a ceiling, nor are all rounds together over one of the
+ *          season; every amount is 0 or more; rounds and left_out_g add up to the choice.
  */
 bd_status bd_rounds_plan(const bd_rounds_order *order, const bd_shelf_item *items, size_t count,
                          const bd_shelf_choice *choice, bd_rounds *out,

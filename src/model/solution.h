@@ -7,7 +7,10 @@
  * Method   Mass balance of each component and electroneutrality, with mass-action
  *          laws for pairs and acids, log K at temperature, Davies' activity
  *          coefficients (log g = -A z^2 (sqrt I/(1 + sqrt I) - 0.3 I); uncharged
- *          species 0.1 I).  In the logarithms of the activities this is the
+ *          species 0.1 I).  A species may form by a law of its own instead,
+ *          log Q = log K - d A sqrt I/(1 + b sqrt I), d by how much the squares of
+ *          the charges fall: HSO4- does, beside which Davies leaves little more than
+ *          half the sulfate at I 0.3.  In the logarithms of the activities this is the
  *          minimum of a convex function, found by Newton's method with step
  *          control; activity coefficients follow along.  The number of rounds is
  *          bounded.

@@ -25,16 +25,38 @@ static bool is_in_mix(const bd_equations *s, const bd_species *species)
     return true;
 }
 
+/* Of two partners, or of one component more than once. */
+static bool is_joined(const bd_species *species)
+{
+    return species->part_count > 1 || (species->part_count == 1 && species->parts[0].count > 1.0);
+}
+
+/* By how much the squares of the charges fall when a species forms from its masters and H+. */
+static double lost_squares(const bd_chemistry *chemistry, const bd_species *species)
+{
+    double sum = species->protons - (double)species->charge * species->charge;
+
+    for (size_t i = 0; i < species->part_count; i++) {
+        const bd_species_part *part = &species->parts[i];
+        int charge = chemistry->species[chemistry->master[part->component]].charge;
+
+        sum += part->count * charge * charge;
+    }
+    return sum;
+}
+
 static void add_particle(bd_equations *s, size_t place, double ln_k_co2, double temperature_c)
 {
     const bd_species *species = &s->chemistry->species[place];
     bd_particle *p = &s->particles[s->particle_count++];
     double protons = species->protons;
 
-    *p = (bd_particle){
-        .species = place, .charge = species->charge, .is_pair = species->part_count > 1};
+    *p =
+        (bd_particle){.species = place, .charge = species->charge, .is_joined = is_joined(species)};
     if (!species->is_master)
         p->ln_k = ln_10 * bd_log_k_at(&species->log_k, temperature_c);
+    if (species->attraction > 0.0)
+        p->lost_squares = lost_squares(s->chemistry, species);
     for (size_t i = 0; i < species->part_count; i++) {
         const bd_species_part *part = &species->parts[i];
 
@@ -130,6 +152,20 @@ void bd_equations_set_up(bd_equations *s, const bd_chemistry *chemistry,
     list_solved(s);
 }
 
+/*
+ * Makes the formation follow log K - d A sqrt I/(1 + b sqrt I) as a whole, d the lost
+ * squares, whatever Davies says of the ions: ln_k takes up what Davies says otherwise.
+ */
+static void follow_own_law(const bd_equations *s, bd_particle *p, double root)
+{
+    double b = s->chemistry->species[p->species].attraction;
+    double now = p->lost_squares * (s->ln_gamma[1] + ln_10 * s->davies_a * root / (1.0 + b * root));
+
+    p->fall = now - p->below_ln_k;
+    p->below_ln_k = now;
+    p->ln_k -= p->fall;
+}
+
 void bd_equations_update_gammas(bd_equations *s)
 {
     static const double beyond = 2.0; /* no use in following Davies further up */
@@ -137,6 +173,9 @@ void bd_equations_update_gammas(bd_equations *s)
 
     for (int z = 0; z <= BD_HIGHEST_CHARGE; z++)
         s->ln_gamma[z] = ln_10 * bd_davies_log_gamma(z, strength, s->davies_a);
+    for (int i = 0; i < s->particle_count; i++)
+        if (fabs(s->particles[i].lost_squares) > 0.0)
+            follow_own_law(s, &s->particles[i], sqrt(strength));
 }
 
 double bd_equations_exponent(const bd_equations *s, const bd_particle *p)

@@ -37,8 +37,11 @@ typedef struct bd_particle {
     int charge;
     bd_term terms[BD_TERMS];
     int term_count;
-    bool is_pair;
+    bool is_joined; /* of two partners, or of one component twice */
     double ln_k;
+    double lost_squares; /* with a law of its own (bd_species.attraction), else 0 */
+    double below_ln_k;   /* what that law has taken off ln_k at this ionic strength */
+    double fall;         /* of ln_k at the last update */
     double mol_per_kg;
 } bd_particle;
 
@@ -76,7 +79,7 @@ bool bd_equations_converge(bd_equations *s);
 /* Charge of a component's master species; 0 for carbonate, which is counted from CO2. */
 int bd_equations_master_charge(const bd_equations *s, int component);
 
-/* ln of the activity coefficients by size of charge, at the ionic strength as it stands. */
+/* ln of the activity coefficients, at the ionic strength as it stands. */
 void bd_equations_update_gammas(bd_equations *s);
 
 /* ln of a particle's activity at the activities as they stand. */

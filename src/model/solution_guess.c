@@ -24,7 +24,7 @@ static forms list_forms(const bd_equations *s)
     for (int i = 0; i < s->particle_count; i++) {
         const bd_particle *p = &s->particles[i];
 
-        if (p->is_pair || p->terms[0].unknown == BD_HYDROGEN)
+        if (p->is_joined || p->terms[0].unknown == BD_HYDROGEN)
             continue;
         f.list[f.count++] = (form){p->terms[0].unknown, p->charge,
                                    p->term_count > 1 ? (int)lround(p->terms[1].count) : 0,

@@ -28,8 +28,15 @@ static void sum_forms(const bd_equations *s, double *sum)
     for (int u = 0; u < BD_UNKNOWNS; u++)
         sum[u] = 0.0;
     for (int i = 0; i < s->particle_count; i++)
-        if (!s->particles[i].is_pair)
+        if (!s->particles[i].is_joined)
             sum[s->particles[i].terms[0].unknown] += s->particles[i].mol_per_kg;
+}
+
+static double power_of(const double *factor, const bd_term *t)
+{
+    if (t->unknown == BD_HYDROGEN)
+        return 1.0;
+    return t->count > 1.0 ? pow(factor[t->unknown], t->count) : factor[t->unknown];
 }
 
 static void keep_sums(bd_equations *s, const double *had, const double *has)
@@ -48,8 +55,7 @@ static void keep_sums(bd_equations *s, const double *had, const double *has)
     }
     for (int i = 0; i < s->particle_count; i++)
         for (int t = 0; t < s->particles[i].term_count; t++)
-            if (s->particles[i].terms[t].unknown != BD_HYDROGEN)
-                s->particles[i].mol_per_kg *= factor[s->particles[i].terms[t].unknown];
+            s->particles[i].mol_per_kg *= power_of(factor, &s->particles[i].terms[t]);
 }
 
 /*
@@ -68,9 +74,14 @@ static void follow_strength(bd_equations *s, double strength)
     for (int z = 0; z <= BD_HIGHEST_CHARGE; z++)
         ratio[z] = exp(before[z] - s->ln_gamma[z]);
     sum_forms(s, had);
-    for (int i = 0; i < s->particle_count; i++)
-        if (!is_lone(s, &s->particles[i]))
-            s->particles[i].mol_per_kg *= ratio[abs(s->particles[i].charge)];
+    for (int i = 0; i < s->particle_count; i++) {
+        bd_particle *p = &s->particles[i];
+
+        if (!is_lone(s, p))
+            p->mol_per_kg *= ratio[abs(p->charge)];
+        if (fabs(p->fall) > 0.0)
+            p->mol_per_kg *= exp(-p->fall);
+    }
     sum_forms(s, has);
     keep_sums(s, had, has);
 }

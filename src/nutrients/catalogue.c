@@ -151,6 +151,11 @@ const bd_caution_rule *bd_catalogue_cautions(const bd_catalogue *c, size_t *coun
     return list_of(c, BD_LIST_CAUTIONS, count);
 }
 
+const bd_own_scoop *bd_catalogue_scoops(const bd_catalogue *c, size_t *count)
+{
+    return list_of(c, BD_LIST_SCOOPS, count);
+}
+
 const bd_caution_rule *bd_catalogue_rule(const bd_catalogue *c, const char *sentence)
 {
     size_t count;

@@ -246,7 +246,8 @@ typedef struct bd_crop {
     size_t rate_count;
     const bd_removal *removals;
     size_t removal_count;
-    bd_fact spacing_m; /* between plants in a block          */
+    bd_fact spacing_m;           /* between plants in a block          */
+    bd_fact field_plants_per_m2; /* the usual stand, rows and paths counted in */
     bd_fact sowing_depth_m;
     bd_fact bag_depth_m; /* least depth of mix                 */
     bd_fact days_to_harvest;
@@ -294,6 +295,18 @@ typedef struct bd_caution_rule {
     bd_trust trust;
 } bd_caution_rule;
 
+/* A scoop of the user's, weighed by the user with one product in it: an own weighing is its source
+ * and its trust. */
+typedef struct bd_own_scoop {
+    const char *material; /* as the file names it; "" for a product known by its label alone */
+    const char *analysis; /* that label, "10-10-10"; "" beside a material                    */
+    const char *name;     /* "blue cap"                                                      */
+    double level_scoops;  /* put on the scale together; whole                                */
+    double total_g;       /* what they weighed                                               */
+    double volume_l;      /* of one; 0 when not said                                         */
+    const char *place;    /* in its file: "scoops.json#/scoops/0"                            */
+} bd_own_scoop;
+
 typedef struct bd_catalogue bd_catalogue;
 
 /*
@@ -328,6 +341,9 @@ const bd_material *bd_catalogue_materials(const bd_catalogue *c, size_t *count);
 const bd_limit *bd_catalogue_limits(const bd_catalogue *c, size_t *count);
 const bd_solubility *bd_catalogue_solubilities(const bd_catalogue *c, size_t *count);
 const bd_crop *bd_catalogue_crops(const bd_catalogue *c, size_t *count);
+
+/* The user's own scoops; a product has at most one. */
+const bd_own_scoop *bd_catalogue_scoops(const bd_catalogue *c, size_t *count);
 
 /* Cautions in the order they are printed. */
 const bd_caution_rule *bd_catalogue_cautions(const bd_catalogue *c, size_t *count);

@@ -5,7 +5,8 @@
  * May include: base/, quantity/.  Headers of nutrients/ show structs, never JSON.
  *
  * One consistent set: ion pairs, acid constants and solids are those of the
- * geochemical database family named in the files, made for the Davies equation;
+ * geochemical database family named in the files, made for the Davies equation (where
+ * a species has `attraction`, its log K goes with that instead);
  * every figure there has its own source and status.
  *
  * Texts and arrays are borrowed from the chemistry and good until
@@ -54,6 +55,7 @@ typedef struct bd_species {
     size_t part_count; /* 0 for H+ and OH-                                 */
     double protons;    /* H+ taken up on forming; negative: given off      */
     bd_log_k log_k;
+    double attraction; /* b of formation's own law of ionic strength [sqrt(kg/mol)]; 0: Davies */
     double conductivity_s_cm2_per_mol; /* of the ion, 25 degC, endless dilution; 0: none */
     double mobility_k;                 /* d in exp(d/T - d/298.15), beside the viscosity of water */
     double size_angstrom;              /* for the attenuation of conductivity              */

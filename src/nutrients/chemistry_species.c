@@ -60,6 +60,7 @@ static void read_species(bd_node *at, void *to)
     }
     s->protons = bd_node_number(at, "protons");
     s->log_k = bd_chemistry_read_log_k(at);
+    s->attraction = read_positive(at, "attraction", "(kg/mol)^0.5").value;
 }
 
 static void check_new_species(const bd_node *at, const bd_chemistry *chemistry)

@@ -8,6 +8,7 @@ static const double highest_rate_g_per_m2 = 200.0;
 static const double highest_removal_kg_per_t = 100.0;
 static const double highest_threshold_ds_per_m = 20.0;
 static const double highest_length_m = 5.0;
+static const double highest_plants_per_m2 = 1000.0;
 static const double highest_days = 1000.0;
 static const double highest_kc = 2.0;
 static const double highest_yield_kg_per_m2 = 60.0;
@@ -232,6 +233,9 @@ static void read_lists(bd_node *at, bd_crop *c)
 static void read_facts(bd_node *at, bd_crop *c)
 {
     c->spacing_m = read_length(at, "spacing");
+    c->field_plants_per_m2 =
+        below(at, "field_stand", bd_node_fact(at, "field_stand", BD_KIND_PLANT_DENSITY),
+              highest_plants_per_m2);
     c->sowing_depth_m = read_length(at, "sowing_depth");
     c->bag_depth_m = read_length(at, "bag_depth");
     c->days_to_harvest = below(at, "days_to_harvest",

@@ -200,6 +200,24 @@ static bd_fact as_fact(bd_node *at, wanted_unit wanted)
     return fact;
 }
 
+double bd_node_own_figure(bd_node *at, const char *key, bd_kind kind)
+{
+    static const char *const statuses[] = {"own weighing"};
+    bd_node figure;
+    double x;
+
+    if (!bd_node_get(at, key, &figure) || !bd_node_object(&figure))
+        return 0.0;
+    x = bd_node_number(&figure, "value");
+    x *= unit_factor(&figure, (wanted_unit){true, kind, ""});
+    (void)bd_node_word(&figure, "status", statuses, 1, 0);
+    (void)bd_node_text_or(&figure, "note", "");
+    bd_node_end(&figure);
+    if (bd_node_ok(&figure) && !(x > 0.0))
+        bd_node_refuse(&figure, "value", BD_RANGE, "a number above zero", "not above zero");
+    return bd_node_ok(&figure) ? x : 0.0;
+}
+
 bd_fact bd_node_as_fact(bd_node *at, bd_kind kind)
 {
     return as_fact(at, (wanted_unit){true, kind, ""});

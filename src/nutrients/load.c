@@ -31,6 +31,7 @@ static const struct section {
     {"limits", BD_LIST_LIMITS, sizeof(bd_limit), bd_limit_read, bd_limit_check},
     {"cautions", BD_LIST_CAUTIONS, sizeof(bd_caution_rule), bd_caution_rule_read,
      bd_caution_rule_check},
+    {"scoops", BD_LIST_SCOOPS, sizeof(bd_own_scoop), bd_own_scoop_read, bd_own_scoop_check},
 };
 enum { SECTION_COUNT = sizeof sections / sizeof sections[0] };
 

@@ -59,6 +59,20 @@ static bd_status fail_at(const bd_node *at, const char *key, bd_status status, c
     return status;
 }
 
+const char *bd_node_place(const bd_node *at)
+{
+    bd_text where;
+    const char *kept;
+
+    bd_text_init(&where, WHERE_SIZE);
+    add_where(at, &where);
+    kept = bd_text_ok(&where) ? bd_pool_copy(at->load->pool, where.s) : NULL;
+    bd_text_clear(&where);
+    if (kept == NULL)
+        (void)bd_node_fail(at, NULL, BD_MEMORY, "no memory left for this record");
+    return kept == NULL ? "" : kept;
+}
+
 bd_status bd_node_fail(const bd_node *at, const char *key, bd_status status, const char *fmt, ...)
 {
     char text[sizeof at->load->err->text];

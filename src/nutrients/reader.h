@@ -83,6 +83,9 @@ bd_status bd_node_fail(const bd_node *at, const char *key, bd_status status, con
 void bd_node_refuse(const bd_node *at, const char *key, bd_status status, const char *accepts,
                     const char *fmt, ...) BD_PRINTF(5, 6);
 
+/* The node's place as messages say it, "scoops.json#/scoops/0", in the pool; "" without memory. */
+const char *bd_node_place(const bd_node *at);
+
 /* True as long as nothing failed. */
 bool bd_node_ok(const bd_node *at);
 /* True when the object has the key. */
@@ -149,6 +152,14 @@ bd_fact bd_node_fact_in(bd_node *at, const char *key, const char *unit);
 /* The node itself as a fact. */
 bd_fact bd_node_as_fact(bd_node *at, bd_kind kind);
 bd_fact bd_node_as_fact_in(bd_node *at, const char *unit);
+
+/*
+ * An optional figure of the user's own weighing or measuring, in the canonical
+ * unit of its kind, above zero; 0 when it is absent or after a failure:
+ *   {"value": 57, "unit": "g", "status": "own weighing", "note": "..."}
+ * Nothing else can be its status, so that may be left out; a source it has none.
+ */
+double bd_node_own_figure(bd_node *at, const char *key, bd_kind kind);
 
 /* Reads one object with `read` and checks it for unknown keys. */
 void bd_node_record(bd_node *at, void (*read)(bd_node *at, void *record), void *record);

@@ -26,6 +26,7 @@ typedef enum bd_list_id {
     BD_LIST_FIGURES,
     BD_LIST_LIMITS,
     BD_LIST_CAUTIONS,
+    BD_LIST_SCOOPS,
     BD_LIST_IGNORED, /* limits of the user that were looser */
     BD_LIST_COUNT
 } bd_list_id;
@@ -79,6 +80,8 @@ void bd_limit_check(const bd_node *at, const bd_catalogue *c, const void *limit)
 
 void bd_caution_rule_read(bd_node *at, void *rule);
 void bd_caution_rule_check(const bd_node *at, const bd_catalogue *c, const void *rule);
+void bd_own_scoop_read(bd_node *at, void *scoop);
+void bd_own_scoop_check(const bd_node *at, const bd_catalogue *c, const void *scoop);
 
 /* Fills in what a limit says in words of its group, once the groups are known. */
 void bd_limit_settle(const bd_catalogue *c, bd_limit *limit);

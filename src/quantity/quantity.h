@@ -10,7 +10,7 @@
  * quantity/unit.def, the one unit table.
  *
  * Dimensions are compared as they are written, "a mass per area"; a unit is one
- * unit or two with a '/' between, and a number may stand behind the '/'.  Blanks
+ * unit or two with a '/' or the word "per" between, and a number may stand behind it.  Blanks
  * may stand before the unit and around the '/'.  The micro and degree signs and
  * raised 2 and 3 are read as u, deg, 2 and 3.  A gallon, quart, pint, cup, spoon,
  * fluid ounce or ton needs a prefix ("USgal", "imp pint") or measures; "oz" is
@@ -81,14 +81,14 @@ bd_status bd_quantity_convert(const char *text, const char *unit, bd_measures me
 typedef struct bd_target {
     bool is_product;       /* "product 10 g/L": the product itself           */
     bd_nutrient_form form; /* else the nutrient, as it was named             */
-    bd_kind kind;   /* strength, per area, per plant, per bag or mass; of a product also a volume
-                       per volume or per bag */
+    bd_kind kind;   /* strength, per area, per plant, per bag or mass; of a product also a volume,
+                       alone or per volume, area, plant or bag */
     bd_range value; /* canonical unit of kind                         */
 } bd_target;
 
 /*
  * Reads "K 2.5 g/L", "K2O 120 kg/ha", "N 0.4 g/bag", "product 10 g/L",
- * "K2O 3 g" (a mass).  '%' and 'ppm' are of a solution.  A bare "oz" of a
+ * "product 2 UScup/100ft2", "K2O 3 g" (a mass).  '%' and 'ppm' are of a solution.  A bare "oz" of a
  * product is refused without measures, for a product may be a liquid.
  *
  * Returns what bd_quantity_read returns; BD_UNKNOWN also for a name that is no

@@ -20,6 +20,7 @@ static const struct sign {
     {"\xC2\xA0", " ", false},
     {"\xE2\x80\xAF", " ", false}, /* no-break spaces */
     {"\t", " ", false},
+    {" per ", "/", false}, /* "2 UScup per 100 ft2", as labels say it */
 };
 
 /* A raised digit behind a digit is a power of ten, not one more digit: 10^3 is not 103. */

@@ -13,7 +13,7 @@ enum { BD_SPELLING_SIZE = 128 };
 /*
  * Copies text in ASCII spelling: micro sign -> u, degree sign -> deg, raised 2
  * and 3 behind a letter -> 2 and 3, multiplication sign -> x, minus sign -> -,
- * tabs and no-break spaces -> blanks; blanks at both ends are dropped.  Other
+ * tabs and no-break spaces -> blanks, the word "per" -> /; blanks at both ends are dropped.  Other
  * bytes stay, for the reader to refuse.
  *
  * Returns BD_OK, or BD_SYNTAX when nothing is left or it is too long to be a

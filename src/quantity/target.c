@@ -7,9 +7,16 @@
 #include "quantity/reading.h"
 #include "quantity/unit.h"
 
-static const bd_kind target_kinds[] = {
-    BD_KIND_STRENGTH, BD_KIND_MASS_PER_AREA,     BD_KIND_MASS_PER_PLANT, BD_KIND_MASS_PER_BAG,
-    BD_KIND_MASS,     BD_KIND_VOLUME_PER_VOLUME, BD_KIND_VOLUME_PER_BAG};
+static const bd_kind target_kinds[] = {BD_KIND_STRENGTH,
+                                       BD_KIND_MASS_PER_AREA,
+                                       BD_KIND_MASS_PER_PLANT,
+                                       BD_KIND_MASS_PER_BAG,
+                                       BD_KIND_MASS,
+                                       BD_KIND_VOLUME_PER_VOLUME,
+                                       BD_KIND_VOLUME_PER_AREA,
+                                       BD_KIND_VOLUME_PER_PLANT,
+                                       BD_KIND_VOLUME_PER_BAG,
+                                       BD_KIND_VOLUME};
 
 static const char product_word[] = "product";
 
@@ -69,15 +76,18 @@ static bool find_kind(const char *unit, bd_measures measures, bd_kind *out)
 }
 
 /* Only a product can be measured out by its own volume. */
-static bool is_of_a_liquid(bd_kind kind)
+static bool is_by_volume(bd_kind kind)
 {
-    return kind == BD_KIND_VOLUME_PER_VOLUME || kind == BD_KIND_VOLUME_PER_BAG;
+    return kind == BD_KIND_VOLUME_PER_VOLUME || kind == BD_KIND_VOLUME_PER_AREA ||
+           kind == BD_KIND_VOLUME_PER_PLANT || kind == BD_KIND_VOLUME_PER_BAG ||
+           kind == BD_KIND_VOLUME;
 }
 
 static bd_status fail_kind(const char *text, bd_error *err)
 {
     (void)bd_fail(err, BD_DIMENSION, NULL, "'%.60s' is no mass and no mass per anything", text);
-    (void)bd_accepts(err, "g/L, kg/ha, g/m2, g/plant, g/bag or g, such as 'K 2.5 g/L'");
+    (void)bd_accepts(err, "g/L, kg/ha, g/m2, g/plant, g/bag or g, such as 'K 2.5 g/L'; of the "
+                          "product also a volume, 'product 2 UScup/100ft2'");
     return BD_DIMENSION;
 }
 
@@ -95,7 +105,7 @@ static bd_status read_amount(const char *text, const char *amount, bd_measures m
     if (status != BD_OK)
         return status;
     if (!find_kind(reading.unit, measures, &target->kind) ||
-        (!target->is_product && is_of_a_liquid(target->kind)))
+        (!target->is_product && is_by_volume(target->kind)))
         return fail_kind(text, err);
     return bd_quantity_read(amount, target->kind, measures, &target->value, err);
 }

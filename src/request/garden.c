@@ -496,10 +496,52 @@ static void read_measures(bd_node *at, bd_measures otherwise, bd_garden *garden)
         refuse_as(&node, &e);
 }
 
+/* An analysis as a file of one water says it: {"waters": [it]}; a name may be left out. */
+static char *as_water_file(const json_t *analysis)
+{
+    json_t *one = json_copy((json_t *)analysis); /* jansson takes no const here; it is only read */
+    json_t *file = json_pack("{s:[o]}", "waters", one);
+    char *bytes = NULL;
+
+    if (file != NULL && (json_object_get(one, "name") != NULL ||
+                         json_object_set_new(one, "name", json_string(BD_GARDEN_WATER)) == 0))
+        bytes = json_dumps(file, JSON_COMPACT);
+    json_decref(file);
+    return bytes;
+}
+
+/* A name or a file, as --water; or the analysis itself. */
+static void read_water(bd_node *at, bd_garden *garden, bd_request *base)
+{
+    bd_value *v = &base->values[BD_OPT_WATER];
+    bd_node node;
+    char *bytes;
+
+    if (!bd_node_get(at, "water", &node))
+        return;
+    if (json_is_string(node.json)) {
+        read_value(at, "water", BD_OPT_WATER, garden->measures, v);
+        return;
+    }
+    if (!json_is_object(node.json)) {
+        bd_node_refuse(
+            &node, NULL, BD_SYNTAX,
+            "\"soft\", a file with an analysis, or {\"unit\": \"mg/L\", \"ions\": {...}}",
+            "neither a text nor an analysis");
+        return;
+    }
+    bytes = as_water_file(node.json);
+    garden->water_analysis = keep(&node, bytes == NULL ? "" : bytes);
+    if (bytes == NULL)
+        (void)bd_node_fail(&node, NULL, BD_MEMORY, "no memory left for this water");
+    free(bytes);
+    v->text = BD_GARDEN_WATER;
+    v->is_given = true;
+}
+
 static void read_garden(bd_node *at, bd_measures measures, bd_garden *garden, bd_request *base)
 {
-    static const option_key keys[] = {{"water", BD_OPT_WATER, false},
-                                      {"water_ec", BD_OPT_WATER_EC, false},
+    static const option_key keys[] = {{"water_ec", BD_OPT_WATER_EC, false},
                                       {"water_temperature", BD_OPT_WATER_TEMPERATURE, false}};
 
     (void)bd_node_text_or(at, "$schema", "");
@@ -508,6 +550,7 @@ static void read_garden(bd_node *at, bd_measures measures, bd_garden *garden, bd
     garden->currency = bd_node_text_or(at, "currency", "");
     read_measures(at, measures, garden);
     base->measures = garden->measures;
+    read_water(at, garden, base);
     read_options(at, keys, sizeof keys / sizeof keys[0], base);
     read_tools(at, garden);
     read_shelf(at, garden);
@@ -573,7 +616,7 @@ static bd_status read_file(FILE *file, const char *path, bd_text *bytes, bd_erro
     char block[4096];
     size_t n;
 
-    while ((n = fread(block, 1, sizeof block, file)) > 0)
+    while (bd_text_ok(bytes) && (n = fread(block, 1, sizeof block, file)) > 0)
         bd_text_add_bytes(bytes, block, n);
     if (ferror(file) != 0)
         return bd_fail(err, BD_FILE, path, "cannot be read");
@@ -599,6 +642,37 @@ bd_status bd_garden_load(const char *path, bd_measures measures, bd_garden **out
     if (status == BD_OK)
         status = bd_garden_read(path, bytes.s, bytes.length, measures, out, err);
     bd_text_clear(&bytes);
+    return status;
+}
+
+/* "folder/terrace.garden.json" and "well.json" -> "folder/well.json" */
+static void put_beside(const char *garden, const char *name, bd_text *path)
+{
+    const char *slash = strrchr(garden, '/');
+
+    if (name[0] != '/' && slash != NULL)
+        bd_text_add_bytes(path, garden, (size_t)(slash - garden) + 1);
+    bd_text_add(path, name);
+}
+
+bd_status bd_garden_load_water(const char *garden, const char *name, bd_text *path, bd_text *out,
+                               bd_error *err)
+{
+    FILE *file;
+    bd_status status;
+
+    put_beside(garden, name, path);
+    if (!bd_text_ok(path))
+        return bd_fail(err, BD_MEMORY, NULL, "no memory left for a name, or it is too long");
+    file = fopen(path->s, "rb");
+    if (file == NULL) {
+        (void)bd_fail(err, BD_FILE, NULL,
+                      "'%.100s' is neither a water known here nor a file that opens", name);
+        return bd_accepts(err,
+                          "pure, soft, hard, or a file with an analysis beside the garden file");
+    }
+    status = read_file(file, path->s, out, err);
+    (void)fclose(file);
     return status;
 }
 

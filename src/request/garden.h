@@ -15,9 +15,13 @@
 #ifndef BD_REQUEST_GARDEN_H
 #define BD_REQUEST_GARDEN_H
 
+#include "base/text.h"
 #include "request/request.h"
 
 enum { BD_GARDEN_GROUPS_MAX = 64, BD_GARDEN_TARGETS_MAX = 8, BD_GARDEN_PARTS_MAX = 8 };
+
+/* What a water is called whose analysis stands in the garden file without a name. */
+#define BD_GARDEN_WATER "own-water"
 
 /* Amounts of nutrients a person knows: "K2O 6 g/bag". */
 typedef struct bd_garden_amounts {
@@ -91,6 +95,8 @@ typedef struct bd_garden {
     const char *currency; /* "" when not said */
     bd_measures measures;
     bd_garden_tools tools;
+    /* The water's name or file is in `ask` of each group (BD_OPT_WATER). */
+    const char *water_analysis; /* in the file itself, as a file of its own would say it; NULL */
     const bd_garden_product *shelf;
     size_t shelf_count;
     const bd_garden_feed *feeds;
@@ -119,6 +125,21 @@ bd_status bd_garden_read(const char *name, const void *bytes, size_t size, bd_me
 /* The same from a file; BD_FILE when it cannot be read, BD_RANGE when it is over 1 MiB. */
 bd_status bd_garden_load(const char *path, bd_measures measures, bd_garden **out,
                          bd_error *err) BD_MUST_CHECK;
+
+/*
+ * The file that "water" names, which stands beside the garden file unless its name
+ * begins at the root.
+ *
+ *   garden  path of the garden file
+ *   name    as the garden file says it
+ *   path    where it was looked for; initialised by the caller, for messages
+ *   out     its bytes; initialised by the caller
+ *
+ * Returns BD_OK; BD_FILE when it cannot be opened or read, BD_RANGE when it is
+ * over 1 MiB; BD_MEMORY.
+ */
+bd_status bd_garden_load_water(const char *garden, const char *name, bd_text *path, bd_text *out,
+                               bd_error *err) BD_MUST_CHECK;
 
 /* Frees it; NULL is allowed. */
 void bd_garden_free(bd_garden *garden);

@@ -142,7 +142,8 @@ static bd_status read_label_rate(const char *text, bd_measures measures, bd_valu
 {
     static const bd_kind kinds[] = {BD_KIND_STRENGTH,          BD_KIND_MASS_PER_AREA,
                                     BD_KIND_MASS_PER_PLANT,    BD_KIND_MASS_PER_BAG,
-                                    BD_KIND_VOLUME_PER_VOLUME, BD_KIND_VOLUME_PER_BAG};
+                                    BD_KIND_VOLUME_PER_VOLUME, BD_KIND_VOLUME_PER_AREA,
+                                    BD_KIND_VOLUME_PER_PLANT,  BD_KIND_VOLUME_PER_BAG};
 
     return read_one_of(text, kinds, sizeof kinds / sizeof kinds[0], measures, v, err);
 }

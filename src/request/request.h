@@ -39,7 +39,7 @@ typedef enum bd_reader {
     BD_READ_QUANTITY,   /* may be zero (a temperature negative)       */
     BD_READ_POSITIVE,   /* above zero                                 */
     BD_READ_TARGET,     /* nutrient and quantity                      */
-    BD_READ_LABEL_RATE, /* a strength, or a mass per area, plant, bag */
+    BD_READ_LABEL_RATE, /* a strength, or a mass or volume per area, plant, bag */
     BD_READ_MASS_OR_VOLUME,
     BD_READ_PH,   /* 0 to 14 */
     BD_READ_DAYS, /* a time; a bare number is days */

@@ -120,7 +120,11 @@ void bd_words_amount(bd_language language, bd_range value, const char *unit, bd_
 int bd_amount_digits_apart(double a, double b, bd_amount_view view)
 {
     enum { MOST = 12 };
+    const double rounding = 1e-9; /* relative: one number, computed in two ways */
     char first[BD_NUMBER_SIZE], second[BD_NUMBER_SIZE];
+
+    if (fabs(a - b) <= rounding * fabs(b))
+        return BD_AMOUNT_DIGITS;
 
     for (int digits = BD_AMOUNT_DIGITS; digits < MOST; digits++) {
         print_number(a * view.factor, digits, first);

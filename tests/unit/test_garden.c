@@ -150,15 +150,10 @@ static void a_file_that_is_not_there(void **state)
     assert_null(g);
 }
 
-static void each_allocation_may_fail(void **state)
+static void survives_each_failure(const char *text, size_t size)
 {
-    char text[TEXT_SIZE];
-    size_t size = read_file(EXAMPLE, text);
     bool has_failed = true;
 
-    (void)state;
-    if (!bd_allocations_can_fail())
-        skip();
     for (long n = 0; has_failed; n++) {
         bd_garden *g = NULL;
         bd_status status;
@@ -169,6 +164,38 @@ static void each_allocation_may_fail(void **state)
         assert_int_equal(status, has_failed ? BD_MEMORY : BD_OK);
         bd_garden_free(g);
     }
+}
+
+#define ANALYSIS "{\"unit\": \"mg/L\", \"ions\": {\"Ca+2\": 90, \"HCO3-\": 274}}"
+#define WATERED                                                                                    \
+    "{\"schema\": \"bagdose.garden/1\", \"name\": \"G\", \"water\": " ANALYSIS ", \"groups\": "    \
+    "[{\"name\": \"beets\", \"bags\": 4, \"bag_size\": \"round 40cm x 35cm\", \"crop\": "          \
+    "\"beetroot\", \"sown\": \"2026-04-20\"}]}"
+
+static void each_allocation_may_fail(void **state)
+{
+    char text[TEXT_SIZE];
+    size_t size = read_file(EXAMPLE, text);
+
+    (void)state;
+    if (!bd_allocations_can_fail())
+        skip();
+    survives_each_failure(text, size);
+    survives_each_failure(WATERED, sizeof WATERED - 1);
+}
+
+/* As a file of one water would say it, with a name. */
+static void an_analysis_is_handed_on(void **state)
+{
+    bd_garden *g = NULL;
+
+    (void)state;
+    assert_int_equal(bd_garden_read("g", WATERED, sizeof WATERED - 1, BD_MEASURES_NONE, &g, NULL),
+                     BD_OK);
+    assert_non_null(strstr(g->water_analysis, "\"HCO3-\":274"));
+    assert_non_null(strstr(g->water_analysis, "\"name\":\"own-water\""));
+    assert_string_equal(bd_request_get(&g->groups[0].ask, BD_OPT_WATER)->text, "own-water");
+    bd_garden_free(g);
 }
 
 /* ---- what is refused -------------------------------------------------------------- */
@@ -236,6 +263,7 @@ int main(void)
     static const struct CMUnitTest tests[] = {
         cmocka_unit_test(reads_the_groups),
         cmocka_unit_test(water_of_the_garden_is_that_of_each_group),
+        cmocka_unit_test(an_analysis_is_handed_on),
         cmocka_unit_test(reads_shelf_tools_and_feeds),
         cmocka_unit_test(numbers_and_texts_are_the_same),
         cmocka_unit_test(a_file_that_is_not_there),

@@ -4,7 +4,10 @@
  */
 #include "support/cmocka_all.h"
 
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "job/job.h"
 #include "job/scoop.h"
@@ -14,7 +17,11 @@
 
 enum { MOST_WORDS = 40, MOST_CHECKS = 16 };
 
-static bd_knowledge know;
+/* The own scoops of the examples: potassium sulfate 57 g, 10-10-10 148 g, ash 62 g, ten each. */
+#define OWN_FOLDER "examples/own-nutrients"
+#define OWN        "--nutrients", OWN_FOLDER
+
+static bd_knowledge know, own_know;
 
 /* What is looked for on a card. */
 typedef enum look {
@@ -133,16 +140,216 @@ static const scenario scenarios[] = {
      BD_NOTE,
      {HAS_ROWS("split", 0), QUIET("feed.split")}},
     {"B_spoons/three_quarters_of_a_teaspoon",
-     {"sidedress", "--analysis", "10-10-10", "--target", "product 49 g/m2", "--label-max",
-      "49 g/m2", "--bag-size", "round 30cm x 30cm", "--bags", "8", "--crop", "turnip", "--scoop",
-      "UStsp", "--scoop-marks", "quarter"},
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 2 cups per 100 sq ft",
+      "--label-max", "2 cups per 100 sq ft", "--measures", "us", "--bag-size",
+      "round 30cm x 5USgal", "--bags", "8", "--crop", "turnip", "--scoop", "UStsp", "--scoop-marks",
+      "quarter"},
      BD_OK,
      BD_CARE,
-     {FIG("product.per_bag", 3.5, 0.05), FIG("measure.scoops", 0.75, 0),
+     {FIG("product.per_bag", 3.5, 0.05), FIG("product.total", 28, 0.5),
       FIG("nutrient.N.per_bag", 0.35, 0.005), FIG("nutrient.K2O.per_bag", 0.35, 0.005),
-      FIG("measure.scoop", 4.93, 0.005), TAKEN("measure.density"), FOUND("measure.scoop", BD_NOTE),
-      FOUND("measure.error", BD_CARE), SAYS("ways", 0, "way", "way.best"),
-      AT("ways", 1, "scoops", 0.75, 0)}},
+      AT("bases", 0, "product_per_bag", 49 * 0.0706858, 0.5 * 0.0706858),
+      /* 4.929 mL at 0.959 kg/L: 3/4 of a teaspoon are 3.5 g */
+      FIG("measure.scoop", 4.73, 0.005), FIG("measure.scoops", 0.75, 0), TAKEN("measure.density"),
+      FOUND("measure.by_volume", BD_NOTE), FOUND("measure.scoop", BD_NOTE),
+      FOUND("limit.label", BD_NOTE), FOUND("measure.error", BD_CARE),
+      SAYS("ways", 0, "way", "way.best"), AT("ways", 1, "scoops", 0.75, 0),
+      WORK("work.by_volume")}},
+    {"B_spoons/whose_cup_is_asked",
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 2 cups per 100 sq ft",
+      "--bag-size", "round 30cm x 5USgal"},
+     BD_AMBIGUOUS,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"B_spoons/whose_gallon_is_asked",
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 2 UScup/100ft2", "--bag-size",
+      "round 30cm x 5 gallon"},
+     BD_AMBIGUOUS,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    /* Twice the label.  Two cups may be as light as 0.72 kg/L: 0.0509323 L/m2 x 720 g/L on
+     * 0.0706858 m2 are 2.592 g, within the label however the granules lie. */
+    {"by_volume/twice_the_label_and_what_is_surely_within_it",
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 4 UScup/100ft2", "--label-max",
+      "2 UScup/100ft2", "--bag-size", "round 30cm x 5USgal", "--crop", "turnip"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("limit.label", BD_STOP), FIG("product.per_bag.permitted", 2.592, 5e-4)}},
+    /* In grams the label's two cups are 48.8 g/m2 as such granules usually lie */
+    {"by_volume/grams_are_held_against_the_usual_weight_of_a_label",
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 50 g/m2", "--label-max",
+      "2 UScup/100ft2", "--bag-size", "round 30cm x 5USgal", "--crop", "turnip"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("limit.label", BD_STOP), FIG("product.per_bag.permitted", 3.452, 2e-3)}},
+    {"by_volume/grams_within_the_usual_weight_of_a_label",
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 48 g/m2", "--label-max",
+      "2 UScup/100ft2", "--bag-size", "round 30cm x 5USgal", "--crop", "turnip"},
+     BD_OK,
+     BD_CARE,
+     {FOUND("limit.label", BD_NOTE), VALUE("limit.label", 48, 1e-9)}},
+    /* 61.1 g/m2 at the heavy end */
+    {"by_volume/a_heap_of_volume_is_held_heavy_against_grams",
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 2 UScup/100ft2", "--label-max",
+      "61 g/m2", "--bag-size", "round 30cm x 5USgal", "--crop", "turnip"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("limit.label", BD_STOP), VALUE("limit.label", 61.1187, 5e-4)}},
+    {"by_volume/a_tablespoon_a_plant", /* 14.787 mL x 2 x 0.959 */
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 1 UStbsp/plant",
+      "--plants-per-bag", "2", "--crop", "tomato"},
+     BD_OK,
+     BD_CARE,
+     {FIG("product.per_bag", 28.36, 0.005), FOUND("measure.by_volume", BD_NOTE)}},
+    {"by_volume/millilitres_a_bag_of_a_known_salt", /* 10 mL x 1.3 kg/L */
+     {"sidedress", "--material", "potassium-sulfate", "--target", "product 10 mL/bag", "--crop",
+      "tomato"},
+     BD_OK,
+     BD_CARE,
+     {FIG("product.per_bag", 13, 1e-9), TAKEN("measure.density"),
+      FOUND("measure.by_volume", BD_NOTE)}},
+    {"by_volume/two_cups_for_all_bags", /* 473.18 mL x 0.959 / 8 */
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 2 UScup", "--bags", "8", "--crop",
+      "tomato"},
+     BD_OK,
+     BD_CARE,
+     {FIG("product.per_bag", 56.72, 0.005), TAKEN("target.mass")}},
+    {"by_volume/a_tablespoon_a_cubic_foot_of_mix", /* 0.52219 mL/L x 0.959 x 18.927 L */
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 1 UStbsp/ft3", "--bag-size",
+      "round 30cm x 5USgal", "--crop", "tomato"},
+     BD_OK,
+     BD_CARE,
+     {FIG("product.per_bag", 9.478, 0.005)}},
+    {"by_volume/a_liquid_is_exact", /* 20 mL x 1.1 kg/L */
+     {"sidedress", "--analysis", "4-3-8", "--density", "1.1kg/L", "--target", "product 20 mL/plant",
+      "--plants-per-bag", "1", "--crop", "tomato"},
+     BD_OK,
+     BD_CARE,
+     {FIG("product.per_bag", 22, 1e-9), QUIET("measure.by_volume"), WORK("work.by_volume")}},
+    {"by_volume/an_own_weighing_replaces_the_guess", /* 160 g of 10 UStbsp: 1.082 kg/L */
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 1 UStbsp/plant",
+      "--plants-per-bag", "1", "--crop", "tomato", "--scoop", "UStbsp", "--scoop-weighs",
+      "10 level scoops 160 g"},
+     BD_OK,
+     BD_CARE,
+     {FIG("product.per_bag", 16, 1e-9), FIG("measure.scoop", 16, 1e-9), TAKEN("measure.density"),
+      QUIET("measure.by_volume")}},
+    {"by_volume/leaves_after_an_own_weighing", /* 3.90625 mL/L x 1.08205 kg/L */
+     {"spray", "--material", "potassium-nitrate", "--target", "product 1 UStbsp/USgal", "--tank",
+      "5L", "--crop", "tomato", "--scoop", "UStbsp", "--scoop-weighs", "10 level scoops 160 g"},
+     BD_OK,
+     BD_NOTE,
+     {FIG("product.per_litre", 4.2268, 5e-4), QUIET("measure.by_volume")}},
+    /* light end: 159.5 g / 10 x 0.95 in 14.7868 mL; x 3.90625 mL/L */
+    {"by_volume/twice_the_label_for_leaves",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 2 UStbsp/USgal",
+      "--label-max", "1 UStbsp/USgal", "--tank", "5L", "--crop", "tomato", "--scoop", "UStbsp",
+      "--scoop-weighs", "10 level scoops 160 g"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("limit.label", BD_STOP), FIG("product.per_litre.permitted", 4.0029, 5e-4)}},
+    {"by_volume/no_guess_for_leaves",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 1 UStbsp/USgal", "--crop",
+      "tomato"},
+     BD_MISSING,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"by_volume/a_scoop_of_unknown_size_tells_no_density",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 1 UStbsp/USgal", "--crop",
+      "tomato", "--scoop-weighs", "10 level scoops 160 g"},
+     BD_MISSING,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"by_volume/no_guess_for_a_label_for_leaves",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 5 g/L", "--label-max",
+      "1 UStbsp/USgal", "--crop", "tomato"},
+     BD_MISSING,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"by_volume/no_guess_for_seedlings",
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 5 mL/bag", "--stage", "seedling"},
+     BD_MISSING,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"by_volume/a_material_nobody_weighed",
+     {"sidedress", "--material", "potassium-carbonate", "--target", "product 5 mL/bag"},
+     BD_MISSING,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"by_volume/boron_never",
+     {"sidedress", "--material", "borax", "--target", "product 1 UStsp/bag", "--scoop", "UStsp",
+      "--scoop-weighs", "10 level scoops 45 g"},
+     BD_CONFLICT,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"by_volume/boron_by_its_label_alone_never",
+     {"sidedress", "--analysis", "0-0-0 + 15 B", "--target", "product 1 UStsp/bag"},
+     BD_CONFLICT,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"by_volume/a_scoop_that_nothing_fills_so_lightly",
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 1 UStsp/bag", "--scoop", "UScup",
+      "--scoop-weighs", "10 level scoops 57 g"},
+     BD_RANGE,
+     BD_NOTE,
+     {{END, NULL, NULL, NULL, 0, 0, 0}}},
+    {"own_scoop/used_as_if_it_were_said",
+     {"sidedress", "--material", "potassium-sulfate", "--target", "product 5.7 g/bag", "--bags",
+      "3", "--crop", "tomato", OWN},
+     BD_OK,
+     BD_CARE,
+     {FIG("measure.scoop", 5.7, 1e-9), FIG("measure.scoops", 1, 0), TAKEN("measure.own_scoop"),
+      QUIET("measure.scoop")}},
+    {"own_scoop/found_by_a_synonym_and_good_enough_for_leaves",
+     {"spray", "--material", "sulphate-of-potash", "--target", "product 5 g/L", "--tank", "5L",
+      "--crop", "tomato", OWN},
+     BD_OK,
+     BD_NOTE,
+     {FIG("measure.scoop", 5.7, 1e-9), FIG("measure.scoops", 4.5, 0), TAKEN("measure.own_scoop")}},
+    {"own_scoop/of_ash_in_a_feed",
+     {"feed", "--material", "hardwood-ash", "--mass", "60 g", "--preparation", "dry", "--bags",
+      "10", "--bag-size", "round 40cm x 35cm", "--crop", "tomato", OWN},
+     BD_OK,
+     BD_CARE,
+     {FIG("measure.scoop", 6.2, 1e-9), TAKEN("measure.own_scoop")}},
+    {"own_scoop/of_another_product_is_left_alone",
+     {"sidedress", "--material", "potassium-nitrate", "--target", "product 5 g/bag", "--bags", "3",
+      "--crop", "tomato", OWN},
+     BD_OK,
+     BD_CARE,
+     {GONE("measure.scoop"), GONE("measure.scoops")}},
+    {"own_scoop/the_command_line_goes_before_it",
+     {"sidedress", "--material", "potassium-sulfate", "--target", "product 5 g/bag", "--bags", "3",
+      "--crop", "tomato", "--scoop-weighs", "10 level scoops 61 g", OWN},
+     BD_OK,
+     BD_CARE,
+     {FIG("measure.scoop", 6.1, 1e-9)}},
+    {"own_scoop/a_spoon_of_the_command_line_goes_before_it", /* 5 mL x 1.3 kg/L */
+     {"sidedress", "--material", "potassium-sulfate", "--target", "product 5 g/bag", "--bags", "3",
+      "--crop", "tomato", "--scoop", "5mL", OWN},
+     BD_OK,
+     BD_CARE,
+     {FIG("measure.scoop", 6.5, 1e-9), FOUND("measure.scoop", BD_NOTE)}},
+    /* 148 g of 10 UStbsp: 1.00089 kg/L; 0.0509323 L/m2 on 0.0706858 m2 */
+    {"own_scoop/weighs_a_rate_by_volume_of_a_label",
+     {"sidedress", "--analysis", "10 - 10 - 10", "--target", "product 2 UScup/100ft2", "--bag-size",
+      "round 30cm x 5USgal", "--crop", "turnip", OWN},
+     BD_OK,
+     BD_CARE,
+     {FIG("product.per_bag", 3.6034, 5e-4), TAKEN("measure.density"), QUIET("measure.by_volume"),
+      FIG("measure.scoop", 14.8, 1e-9)}},
+    {"own_scoop/and_another_spoon_of_it", /* 4.92892 mL x 1.00089 kg/L */
+     {"sidedress", "--analysis", "10-10-10", "--target", "product 5 g/bag", "--crop", "turnip",
+      "--scoop", "UStsp", OWN},
+     BD_OK,
+     BD_CARE,
+     {FIG("measure.scoop", 4.9333, 5e-4), QUIET("measure.scoop")}},
+    {"own_scoop/the_same_numbers_as_elements_are_another_product",
+     {"sidedress", "--analysis", "10-10-10", "--convention", "element", "--target",
+      "product 5 mL/bag", "--crop", "turnip", OWN},
+     BD_OK,
+     BD_CARE,
+     {GONE("measure.scoop"), FOUND("measure.by_volume", BD_NOTE)}},
     {"C_caps/half_caps_and_weigh_ten",
      {"sidedress", "--material", "potassium-chloride", "--analysis", "0-0-60", "--target",
       "K2O 100 kg/ha", "--bag-size", "round 45cm x 50L", "--bags", "120", "--plants-per-bag", "2",
@@ -200,12 +407,39 @@ static const scenario scenarios[] = {
       GONE("air.delta_t")}},
     /* 146.16 g; 10 g/m2 at most on 0.070686 m2 of mix: 206.8 bags */
     {"E_spray/the_rest_is_too_much_for_forty_bags",
-     {"spray", "--material", "potassium-nitrate", "--analysis", "13-0-45", "--target",
-      "product 10 g/L", "--tank", "15L", "--canopy", "0.12m2", "--wetting", "80 mL/m2", "--bags",
-      "40", "--bag-size", "round 30cm x 30cm", "--crop", "beetroot"},
+     {"spray",
+      "--material",
+      "potassium-nitrate",
+      "--analysis",
+      "13-0-45",
+      "--target",
+      "product 10 g/L",
+      "--tank",
+      "15L",
+      "--canopy",
+      "0.12m2",
+      "--wetting",
+      "80 mL/m2",
+      "--bags",
+      "40",
+      "--bag-size",
+      "round 30cm x 30cm",
+      "--crop",
+      "beetroot",
+      "--label-max",
+      "150g/15L"},
      BD_OK,
      BD_CARE,
      {FIG("spray.left_over_bags", 207, 0), FOUND("spray.left_over", BD_CARE)}},
+    /* The same without the packet: 10 g/L x 80 mL/m2 x 0.12 / 0.0707 = 1.36 g on a m2 of ground,
+     * and 1 is the most in print. */
+    {"E_spray/too_much_for_the_ground_without_a_label",
+     {"spray", "--material", "potassium-nitrate", "--analysis", "13-0-45", "--target",
+      "product 10 g/L", "--tank", "15L", "--canopy", "0.12m2", "--wetting", "80 mL/m2", "--bags",
+      "40", "--bag-size", "round 30cm x 30cm", "--crop", "tomato"},
+     BD_OK,
+     BD_STOP,
+     {FOUND("limit.foliar.area", BD_STOP), FIG("product.per_litre.permitted", 7.36, 5e-3)}},
     /* 0.616 L over the need of 0.384 L, 3.08 g: 4.4 bags */
     {"spray/a_small_rest_goes_on_five_bags",
      {"spray", "--material", "potassium-nitrate", "--analysis", "13-0-45", "--target",
@@ -741,6 +975,12 @@ static void check_one(const bd_card *card, const check *c)
     }
 }
 
+/* As the command does it: the folder is read before the job runs. */
+static const bd_knowledge *knowledge_for(const bd_request *request)
+{
+    return bd_request_get(request, BD_OPT_NUTRIENTS) == NULL ? &know : &own_know;
+}
+
 static bd_status run(const scenario *s, bd_request *request, bd_card *card, bd_error *err)
 {
     char *words[MOST_WORDS];
@@ -754,7 +994,7 @@ static bd_status run(const scenario *s, bd_request *request, bd_card *card, bd_e
     }
     if (status == BD_OK)
         status = bd_request_read(job, count, words, request, err);
-    return status == BD_OK ? bd_job_run(&know, request, card, err) : status;
+    return status == BD_OK ? bd_job_run(knowledge_for(request), request, card, err) : status;
 }
 
 static void check_scenario(void **state)
@@ -861,6 +1101,32 @@ static void check_weighings(void **state)
     }
 }
 
+/* The label of an own scoop is read when the files are: trouble names its place. */
+static void check_scoop_labels(void **state)
+{
+    static const char file[] = "/scoops.json";
+    char folder[] = "/tmp/bagdose_scoops_XXXXXX", path[sizeof folder + sizeof file];
+    bd_knowledge broken;
+    bd_error err = {.status = BD_OK};
+    FILE *f;
+
+    (void)state;
+    assert_non_null(mkdtemp(folder));
+    (void)snprintf(path, sizeof path, "%s%s", folder, file);
+    f = fopen(path, "w");
+    assert_non_null(f);
+    (void)fputs("{\"scoops\": [{\"analysis\": \"10-10\", \"name\": \"cap\", \"level_scoops\": 10, "
+                "\"weigh\": {\"value\": 57, \"unit\": \"g\"}}]}",
+                f);
+    assert_int_equal(fclose(f), 0);
+    assert_int_equal(bd_knowledge_load(folder, &broken, &err), BD_SYNTAX);
+    assert_non_null(strstr(err.where, "scoops.json#/scoops/0"));
+    assert_non_null(strstr(err.text, "'10-10'"));
+    bd_knowledge_free(&broken);
+    assert_int_equal(unlink(path), 0);
+    assert_int_equal(rmdir(folder), 0);
+}
+
 static const struct volume {
     const char *text;
     bd_status status;
@@ -889,26 +1155,31 @@ static void check_volumes(void **state)
 static int load(void **state)
 {
     (void)state;
-    return bd_knowledge_load(NULL, &know, NULL) == BD_OK ? 0 : -1;
+    return bd_knowledge_load(NULL, &know, NULL) == BD_OK &&
+                   bd_knowledge_load(OWN_FOLDER, &own_know, NULL) == BD_OK
+               ? 0
+               : -1;
 }
 
 static int unload(void **state)
 {
     (void)state;
     bd_knowledge_free(&know);
+    bd_knowledge_free(&own_know);
     return 0;
 }
 
 int main(void)
 {
-    struct CMUnitTest tests[N(scenarios) + 3] = {
+    struct CMUnitTest tests[N(scenarios) + 4] = {
         cmocka_unit_test(check_cans_add_up),
         cmocka_unit_test(check_weighings),
         cmocka_unit_test(check_volumes),
+        cmocka_unit_test(check_scoop_labels),
     };
 
     for (size_t i = 0; i < N(scenarios); i++)
-        tests[3 + i] = (struct CMUnitTest){scenarios[i].name, check_scenario, NULL, NULL,
+        tests[4 + i] = (struct CMUnitTest){scenarios[i].name, check_scenario, NULL, NULL,
                                            (void *)(size_t)&scenarios[i]};
     return cmocka_run_group_tests(tests, load, unload);
 }

@@ -15,10 +15,11 @@
 #include "job/record.h"
 #include "record/sheet.h"
 #include "support/close.h"
+#include "support/scratch.h"
 
 #define N(rows) (sizeof(rows) / sizeof(rows)[0])
 
-enum { PATH_SIZE = 96, FILE_SIZE = 8192, MOST_WORDS = 40, MOST_CHECKS = 12 };
+enum { PATH_SIZE = BD_SCRATCH_SIZE, FILE_SIZE = 8192, MOST_WORDS = 40, MOST_CHECKS = 12 };
 
 static bd_knowledge know;
 static int today;
@@ -30,8 +31,7 @@ static int prepare(void **state)
 
     (void)state;
     today = bd_date_to_day((bd_date){2026, 6, 4});
-    (void)strcpy(folder, "/tmp/bagdose_job_record_XXXXXX");
-    if (mkdtemp(folder) == NULL || bd_knowledge_load(NULL, &know, &err) != BD_OK)
+    if (!bd_scratch_make(folder) || bd_knowledge_load(NULL, &know, &err) != BD_OK)
         return -1;
     (void)snprintf(path, sizeof path, "%s/a.jsonl", folder);
     (void)snprintf(torn, sizeof torn, "%s.torn", path);

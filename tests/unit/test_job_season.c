@@ -225,6 +225,24 @@ static void a_dry_in_the_mix_and_on_top_nearly_meets_the_need(void **state)
     bd_card_clear(&card);
 }
 
+/* A label by volume bounds each round in grams: 2 mL of a liquid of 1.15 kg/L are 2.3 g, and the
+ * few rounds there are fall far short of the need. */
+static void a_label_by_volume_bounds_a_round_in_grams(void **state)
+{
+    bd_card card;
+    double per_bag;
+
+    (void)state;
+    plan(
+        GARDEN("{\"analysis\": \"4-3-8\", \"density\": \"1.15 kg/L\", \"label_max\": \"2 mL/bag\"}",
+               BEETS("\"need\": [\"K2O 6 g/bag\"], \"per_bag\": \"1.5 L\", \"give\": "
+                     "\"dissolved\", \"rounds\": 3")),
+        "2026-04-01", NULL, &card);
+    per_bag = figure(&card, "product.per_bag");
+    assert_true(per_bag > 4.0 && per_bag <= 2.0 * 2.3);
+    bd_card_clear(&card);
+}
+
 /* ---- scenario C --------------------------------------------------------------------------- */
 
 static const struct basis_row {
@@ -569,6 +587,118 @@ static void check_need(void **state)
     bd_card_clear(&card);
 }
 
+/* ---- ceilings of a whole season ---- */
+
+#define TUBS(crop, more)                                                                           \
+    "{\"name\": \"tubs\", \"bags\": 10, \"bag_size\": \"round 45cm x 40L\", \"crop\": \"" crop     \
+    "\", \"plants_per_bag\": 1, \"sown\": \"2026-05-11\", \"harvest\": \"2026-09-15\", "           \
+    "\"medium\": \"coir\", \"per_bag\": \"2 L\", " more "}"
+#define TEN_A_PLANT "\"need\": [\"N 3 g/plant\", \"K2O 10 g/plant\"]"
+
+/* limits.json: 15 g K2O/m2 for tomato, 40 for strawberry; crops.json: 2 and 5 plants on a m2 of
+ * field; the tub is 0.15904 m2 wide, 40 L, one plant; 1 g/m2 through 20 cm is 1/200 g/L. */
+static const struct limit_row {
+    const char *name, *group;
+    double most_g, tolerance;
+    const char *source;
+} limit_rows[] = {
+    {"limit/own_number_by_plants", TUBS("tomato", TEN_A_PLANT), 7.5, 1e-6, "15 / 2"},
+    {"limit/stand_the_file_says",
+     TUBS("tomato", TEN_A_PLANT ", \"field_plants\": \"12500 plant/ha\""), 12.0, 1e-6, "15 / 1.25"},
+    {"limit/own_number_by_area", TUBS("tomato", TEN_A_PLANT ", \"basis\": \"area\""), 2.3856, 5e-5,
+     "15 * 0.15904"},
+    {"limit/own_number_by_litres", TUBS("tomato", TEN_A_PLANT ", \"basis\": \"volume\""), 3.0, 1e-6,
+     "15 / 200 * 40"},
+    {"limit/own_field_rate_as_it_came",
+     TUBS("tomato", "\"need\": [\"K2O 300 kg/ha\"], \"basis\": \"volume\""), 3.0, 1e-6,
+     "15 / 200 * 40"},
+    {"limit/own_field_rate_by_area", TUBS("tomato", "\"need\": [\"K2O 300 kg/ha\"]"), 2.3856, 5e-5,
+     "15 * 0.15904"},
+    {"limit/guide_by_area", TUBS("tomato", "\"rounds\": 20"), 2.3856, 5e-5, "15 * 0.15904"},
+    {"limit/guide_by_plants",
+     TUBS("tomato", "\"basis\": \"plant\", \"field_plants\": \"12500 plant/ha\""), 12.0, 1e-6,
+     "15 / 1.25"},
+    {"limit/strawberry_by_plants", TUBS("strawberry", TEN_A_PLANT), 8.0, 1e-6, "40 / 5"},
+};
+
+static void check_limit(void **state)
+{
+    const struct limit_row *r = *state;
+    char json[4096];
+    const bd_finding *f;
+    bd_card card;
+    double rounds_g, cut_g;
+
+    (void)snprintf(json, sizeof json, GARDEN(NITRATE ", " SULFATE, "%s"), r->group);
+    plan(json, "2026-05-01", NULL, &card);
+    f = finding_of(&card, "limit.season.K2O");
+    assert_non_null(f);
+    assert_int_equal(f->level, BD_NOTE);
+    assert_close(f->limit, r->most_g, r->tolerance);
+    assert_true(f->value <= f->limit * (1.0 + rounding));
+    rounds_g = account(&card, "K2O", "rounds");
+    cut_g = account(&card, "K2O", "by_ceiling");
+    assert_close(f->value, rounds_g, rounding); /* there is no credit */
+    assert_close(cut_g, fmax(0.0, account(&card, "K2O", "need") - r->most_g), r->tolerance);
+    bd_card_clear(&card);
+}
+
+/* Cut is what holds potassium; the nitrogen that rode along comes from another product. */
+static void a_ceiling_of_potash_leaves_the_nitrogen(void **state)
+{
+    bd_card card;
+
+    (void)state;
+    plan(GARDEN(NITRATE ", {\"material\": \"calcium-nitrate\", \"analysis\": \"15.5-0-0\"}",
+                TUBS("tomato", TEN_A_PLANT)),
+         "2026-05-01", NULL, &card);
+    assert_close(account(&card, "K2O", "rounds"), 7.5, 1e-6);
+    assert_close(account(&card, "K2O", "short"), 2.5, 1e-6);
+    assert_close(account(&card, "K2O", "by_ceiling"), 2.5, 1e-6);
+    assert_close(account(&card, "N", "rounds"), 3.0, 1e-6);
+    assert_close(account(&card, "N", "by_ceiling"), 0.0, 0.0);
+    bd_card_clear(&card);
+}
+
+static void what_is_there_may_use_the_ceiling_up(void **state)
+{
+    const bd_finding *f;
+    bd_card card;
+
+    (void)state;
+    plan(GARDEN(SULFATE, TUBS("tomato", TEN_A_PLANT ", \"already\": [\"K2O 8 g/bag\"]")),
+         "2026-05-01", NULL, &card);
+    f = finding_of(&card, "limit.season.K2O");
+    assert_non_null(f);
+    assert_int_equal(f->level, BD_CARE);
+    assert_string_equal(f->line.key, "season.limit_over");
+    assert_close(account(&card, "K2O", "rounds"), 0.0, 0.0);
+    assert_close(account(&card, "K2O", "by_ceiling"), 2.0, rounding);
+    bd_card_clear(&card);
+}
+
+/* 0.34 g B/m2 for beetroot (limits.json) on 0.085714 m2 is 0.029143 g: 5.8286 g of a compound with
+ * 0.5 % of it.  Beans get none of it. */
+static void boron_bounds_a_compound(void **state)
+{
+    static const char compound[] = "{\"analysis\": \"K2O 20, B 0.5\"}";
+    char json[4096];
+    bd_card card;
+
+    (void)state;
+    (void)snprintf(json, sizeof json, GARDEN("%s", BEETS("\"need\": [\"K2O 6 g/bag\"]")), compound);
+    plan(json, "2026-04-01", NULL, &card);
+    assert_close(figure(&card, "product.per_bag"), 5.8286, 5e-5);
+    assert_non_null(finding_of(&card, "limit.season.B"));
+    bd_card_clear(&card);
+    (void)snprintf(json, sizeof json,
+                   GARDEN("%s", TUBS("bush-bean", "\"need\": [\"K2O 6 g/bag\"]")), compound);
+    plan(json, "2026-05-01", NULL, &card);
+    assert_int_equal(rows_of(table_of(&card, "rounds")), 0);
+    assert_close(account(&card, "K2O", "short"), 6.0, rounding);
+    bd_card_clear(&card);
+}
+
 /* ---- sprays and late nitrogen ---- */
 
 static const struct late_row {
@@ -864,12 +994,53 @@ static void a_harvest_on_record_is_settled(void **state)
     bd_records_clear(&records);
 }
 
+/* ---- what the bags are watered with ---- */
+
+#define WATERED(water)                                                                             \
+    "{\"schema\": \"bagdose.garden/1\", \"name\": \"G\", \"water\": " water                        \
+    ", \"shelf\": [" SULFATE ", " NITRATE                                                          \
+    "], \"groups\": [" BEETS("\"need\": [\"K2O 6 g/bag\"], \"per_bag\": \"1 L\"") "]}"
+#define SOFT_IONS                                                                                  \
+    "\"Ca+2\": 0.5, \"Mg+2\": 0.15, \"Na+\": 0.4, \"Cl-\": 0.4, \"SO4-2\": 0.15, \"NO3-\": 0.1, "  \
+    "\"HCO3-\": 0.93, \"CO2\": 0.07"
+
+/* An analysis typed from waters.json is that water; ten times the potassium is ten times the
+ * credit; phosphate counts, and what is in the water is in its conductivity. */
+static void a_water_of_ones_own_is_credited(void **state)
+{
+    bd_card soft, own, more, salty;
+
+    (void)state;
+    plan(WATERED("\"soft\""), "2026-04-01", NULL, &soft);
+    plan(WATERED("{\"unit\": \"mmol/L\", \"ions\": {\"K+\": 0.03, " SOFT_IONS "}}"), "2026-04-01",
+         NULL, &own);
+    plan(
+        WATERED("{\"unit\": \"mmol/L\", \"ions\": {\"K+\": 0.3, \"H2PO4-\": 0.27, " SOFT_IONS "}}"),
+        "2026-04-01", NULL, &more);
+    plan(WATERED("{\"unit\": \"mmol/L\", \"ions\": {\"Na+\": 20, \"Cl-\": 20}}"), "2026-04-01",
+         NULL, &salty);
+    assert_true(account(&soft, "K2O", "credits") > 0.01);
+    assert_close(account(&own, "K2O", "credits"), account(&soft, "K2O", "credits"), rounding);
+    assert_close(account(&own, "N", "credits"), account(&soft, "N", "credits"), rounding);
+    assert_close(account(&more, "K2O", "credits"), 10.0 * account(&soft, "K2O", "credits"),
+                 rounding);
+    /* mol for mol: 70.97 g of P2O5 against 47.10 of K2O, 0.9 of the moles */
+    assert_close(account(&more, "P2O5", "credits"),
+                 account(&more, "K2O", "credits") * 0.9 * 70.972 / 47.098, 1e-4);
+    assert_close(account(&salty, "K2O", "credits"), 0.0, 0.0);
+    assert_true(figure(&salty, "soil.ece_mean") > figure(&own, "soil.ece_mean") + 0.5);
+    bd_card_clear(&soft);
+    bd_card_clear(&own);
+    bd_card_clear(&more);
+    bd_card_clear(&salty);
+}
+
 /* ---- memory ---- */
 
 static void each_allocation_may_fail(void **state)
 {
     static const char json[] =
-        GARDEN(SULFATE ", " NITRATE, BEETS("\"need\": [\"K2O 6 g/bag\"], \"per_bag\": \"1 L\""));
+        WATERED("{\"unit\": \"mmol/L\", \"ions\": {\"K+\": 0.03, " SOFT_IONS "}}");
     bd_request *request = calloc(1, sizeof *request);
     bool has_failed = true;
 
@@ -933,6 +1104,21 @@ static const struct refused_row {
     {"refused/test_by_a_method_of_no_guide",
      GARDEN(SULFATE, BEETS("\"soil_test\": {\"method\": \"tasting\", \"K\": \"low\"}")),
      "g.json#/groups/0/soil_test", BD_CONFLICT},
+    {"refused/water_that_is_nowhere", WATERED("\"tests/nowhere.json\""), "g.json#/water", BD_FILE},
+    {"refused/water_that_is_a_number", WATERED("5"), "g.json#/water", BD_SYNTAX},
+    {"refused/water_of_an_unknown_ion", WATERED("{\"unit\": \"mg/L\", \"ions\": {\"Ca\": 90}}"),
+     "g.json#/water/ions/Ca", BD_UNKNOWN},
+    {"refused/water_that_lacks_an_ion", WATERED("{\"unit\": \"mg/L\", \"ions\": {\"Ca+2\": 90}}"),
+     "g.json#/water/ions", BD_CONFLICT},
+    {"refused/water_of_no_unit", WATERED("{\"ions\": {}}"), "g.json#/water", BD_MISSING},
+    {"refused/water_of_another_unit", WATERED("{\"unit\": \"g\", \"ions\": {}}"),
+     "g.json#/water/unit", BD_UNKNOWN},
+    {"refused/water_of_a_strange_key", WATERED("{\"unit\": \"mg/L\", \"ions\": {}, \"pH\": 7}"),
+     "g.json#/water", BD_UNKNOWN},
+    {"refused/water_too_strong_to_be_one",
+     WATERED("{\"unit\": \"mmol/L\", \"ions\": {\"Na+\": 999, \"Cl-\": 999, \"K+\": 500, \"NO3-\": "
+             "500}}"),
+     "g.json#/water", BD_OUTSIDE},
     {"refused/overdose_of_what_is_not_there",
      GARDEN(SULFATE, BEETS("\"overdose\": {\"material\": \"urea\", \"per_bag\": \"9 g\", \"date\": "
                            "\"2026-05-25\"}")),
@@ -947,7 +1133,7 @@ static void is_refused(void **state)
 
     assert_int_equal(run(r->json, "2026-04-01", NULL, &card, &err), r->status);
     assert_string_equal(err.where, r->where);
-    assert_int_equal(bd_status_exit(err.status), 2);
+    assert_int_equal(bd_status_exit(err.status), r->status == BD_FILE ? 3 : 2);
     bd_card_clear(&card);
 }
 
@@ -992,6 +1178,7 @@ typedef struct random_group {
     double bags, diameter_m, plants, pour_l;
     bool is_poured, is_root;
     int sown, season_days;
+    double season_k2o_g; /* ceiling of a season on the way the need is carried; HUGE_VAL */
 } random_group;
 
 typedef struct random_garden {
@@ -1023,14 +1210,56 @@ static void add_shelf(random_garden *r)
     bd_text_add(&r->json, "], ");
 }
 
+/* Typed again from crops.json and limits.json (K2O of a season). */
+static const struct random_crop {
+    const char *name;
+    bool is_root;
+    double k2o_g_per_m2, stand_per_m2;
+} crops[] = {{"beetroot", true, (double)HUGE_VAL, 0},
+             {"carrot", true, (double)HUGE_VAL, 0},
+             {"tomato", false, 15, 2},
+             {"bush-bean", false, (double)HUGE_VAL, 0},
+             {"onion", true, (double)HUGE_VAL, 0},
+             {"lettuce", false, (double)HUGE_VAL, 0},
+             {"sweet-potato", true, (double)HUGE_VAL, 0},
+             {"radish", true, (double)HUGE_VAL, 0},
+             {"strawberry", false, 40, 5},
+             {"tomato", false, 15, 2}};
+
+enum { CROPS = sizeof crops / sizeof crops[0] };
+
+/* The need of a group, how it is carried into the bag, and what that makes of the ceiling of the
+ * season: an amount for a bag goes by plants, a field rate and a guide by area, unless asked. */
+static void add_need(random_garden *r, random_group *g, const struct random_crop *crop)
+{
+    enum { BAG, FIELD, GUIDE };
+    static const char *const words[] = {"area", "plant", "volume"};
+    double area_m2 = 3.14159265358979 * g->diameter_m * g->diameter_m / 4.0;
+    double stand = crop->stand_per_m2, most = crop->k2o_g_per_m2;
+    bool has_guide = strcmp(crop->name, "strawberry") != 0;
+    int kind = chance() < 0.6 ? BAG : chance() < 0.5 || !has_guide ? FIELD : GUIDE;
+    int basis = chance() < 0.4 ? pick(3) : -1;
+
+    if (kind == BAG)
+        bd_text_addf(&r->json, ", \"need\": [\"K2O %.3g g/bag\", \"N %.3g g/bag\"]", 12 * chance(),
+                     6 * chance());
+    if (kind == FIELD)
+        bd_text_addf(&r->json, ", \"need\": [\"K2O %d kg/ha\"]", 1 + pick(400));
+    if (basis >= 0)
+        bd_text_addf(&r->json, ", \"basis\": \"%s\"", words[basis]);
+    if (basis == 1 || chance() < 0.2) {
+        stand = 1.0 + pick(8);
+        bd_text_addf(&r->json, ", \"field_plants\": \"%g plant/m2\"", stand);
+    }
+    if (basis < 0)
+        basis = kind == BAG ? 1 : 0;
+    g->season_k2o_g = basis == 0   ? most * area_m2
+                      : basis == 1 ? most / stand * g->plants
+                                   : most / 200.0 * area_m2 * 300.0; /* 20 cm; 30 cm deep */
+}
+
 static void add_group(random_garden *r, size_t n)
 {
-    static const struct {
-        const char *name;
-        bool is_root; /* typed again from crops.json */
-    } crops[] = {{"beetroot", true},     {"carrot", true}, {"tomato", false},
-                 {"bush-bean", false},   {"onion", true},  {"lettuce", false},
-                 {"sweet-potato", true}, {"radish", true}};
     int crop;
     random_group *g = &r->groups[n];
     char sown[BD_DATE_SIZE], harvest[BD_DATE_SIZE];
@@ -1043,7 +1272,7 @@ static void add_group(random_garden *r, size_t n)
     g->sown = r->today - 120 + pick(160);
     g->is_poured = chance() < 0.5;
     g->pour_l = 0.25 * (1 + pick(12));
-    crop = pick(8);
+    crop = pick(CROPS);
     g->is_root = crops[crop].is_root;
     bd_text_addf(
         &r->json,
@@ -1052,9 +1281,7 @@ static void add_group(random_garden *r, size_t n)
         n == 0 ? "" : ", ", g->name, (int)g->bags, (int)lround(100 * g->diameter_m),
         crops[crop].name, (int)g->plants, bd_date_print(g->sown, sown),
         bd_date_print(g->sown + g->season_days, harvest));
-    if (chance() < 0.7)
-        bd_text_addf(&r->json, ", \"need\": [\"K2O %.3g g/bag\", \"N %.3g g/bag\"]", 12 * chance(),
-                     6 * chance());
+    add_need(r, g, &crops[crop]);
     if (chance() < 0.3)
         bd_text_addf(&r->json, ", \"already\": [\"K2O %.3g g/bag\"]", 6 * chance());
     if (chance() < 0.3)
@@ -1192,10 +1419,26 @@ static void is_within_ceilings(const random_group *g, const struct product *p, d
     }
 }
 
+/* What may be there already and the rounds together; over the ceiling without any, none is given.
+ */
+static void is_within_season(const random_garden *r, const bd_card *card, size_t group)
+{
+    const bd_table *credits = table_of(card, "credits");
+    const random_group *g = &r->groups[group];
+    double rounds_g = number(table_of(card, "account"), 3 * group + 2, "rounds"), already_g = 0.0;
+
+    for (size_t row = 0; row < rows_of(credits); row++)
+        if (is_row_of(credits, row, g->name))
+            already_g += number(credits, row, "k2o_high");
+    assert_true(rounds_g <= fmax(0.0, g->season_k2o_g - already_g) + rounding);
+}
+
 static void no_ceiling_is_broken(const random_garden *r, const bd_card *card)
 {
     const bd_table *t = table_of(card, "rounds");
 
+    for (size_t i = 0; i < r->group_count; i++)
+        is_within_season(r, card, i);
     for (size_t row = 0; row < rows_of(t); row++) {
         const random_group *g = group_named(r, text(t, row, "group"));
         const struct product *p = product_of(text(t, row, "do"));
@@ -1250,7 +1493,7 @@ static void holds_for_any_garden(void **state)
 
 #define ROWS(rows) (sizeof(rows) / sizeof(rows)[0])
 
-enum { MOST_TESTS = 80 };
+enum { MOST_TESTS = 100 };
 static struct CMUnitTest tests[MOST_TESTS];
 static size_t test_count;
 
@@ -1265,6 +1508,7 @@ int main(void)
     static const struct CMUnitTest plain[] = {
         cmocka_unit_test(a_three_poured_feeds_stay_within_the_ceiling),
         cmocka_unit_test(a_cans_of_a_feed),
+        cmocka_unit_test(a_label_by_volume_bounds_a_round_in_grams),
         cmocka_unit_test(a_dry_in_the_mix_and_on_top_nearly_meets_the_need),
         cmocka_unit_test(k_cheapest_in_whole_packs),
         cmocka_unit_test(k_stock_at_hand_costs_nothing),
@@ -1275,10 +1519,14 @@ int main(void)
         cmocka_unit_test(a_season_that_is_over_is_settled),
         cmocka_unit_test(a_can_that_stays_clear_is_one_can),
         cmocka_unit_test(what_falls_out_is_poured_apart),
+        cmocka_unit_test(a_ceiling_of_potash_leaves_the_nitrogen),
+        cmocka_unit_test(what_is_there_may_use_the_ceiling_up),
+        cmocka_unit_test(boron_bounds_a_compound),
         cmocka_unit_test(a_mix_too_salty_for_the_crop_is_said),
         cmocka_unit_test(what_holds_no_nitrogen_goes_on_after_it),
         cmocka_unit_test(seedlings_are_watered_more_often),
         cmocka_unit_test(a_harvest_on_record_is_settled),
+        cmocka_unit_test(a_water_of_ones_own_is_credited),
         cmocka_unit_test(each_allocation_may_fail),
         cmocka_unit_test(holds_for_any_garden),
     };
@@ -1293,6 +1541,8 @@ int main(void)
         add(credit_rows[i].name, check_credit, &credit_rows[i]);
     for (size_t i = 0; i < ROWS(need_rows); i++)
         add(need_rows[i].name, check_need, &need_rows[i]);
+    for (size_t i = 0; i < ROWS(limit_rows); i++)
+        add(limit_rows[i].name, check_limit, &limit_rows[i]);
     for (size_t i = 0; i < ROWS(mix_rows); i++)
         add(mix_rows[i].name, check_mix, &mix_rows[i]);
     for (size_t i = 0; i < ROWS(care_rows); i++)

@@ -445,6 +445,27 @@ static void check_scoops(void **state)
     assert_close(got.high, 6.825, 1e-9);
 }
 
+/* 57 g of 10 scoops of 5 mL lie at 1.14 kg/L, half a gram on the scale and a level error aside. */
+static void check_bulk(void **state)
+{
+    bd_range got = {UNTOUCHED, UNTOUCHED, UNTOUCHED};
+
+    (void)state;
+    assert_int_equal(bd_bulk_by_weighing(10, 57, 1, 0, 0, &got, NULL), BD_RANGE);
+    assert_int_equal(bd_bulk_by_weighing(10, 57, 1, 0, (double)NAN, &got, NULL), BD_RANGE);
+    assert_int_equal(bd_bulk_by_weighing(0, 57, 1, 0, 5, &got, NULL), BD_RANGE);
+    assert_int_equal(bd_bulk_by_weighing(10, 57, 1, 0, 237, &got, NULL), BD_RANGE); /* no cup */
+    assert_int_equal(bd_bulk_by_weighing(10, 57, 1, 0, 1, &got, NULL), BD_RANGE);
+    assert_close(got.low, UNTOUCHED, 0.0);
+    assert_int_equal(bd_bulk_by_weighing(10, 57, 1, 0, 5, &got, NULL), BD_OK);
+    assert_close(got.low, 1.13, 1e-9);
+    assert_close(got.typical, 1.14, 1e-9);
+    assert_close(got.high, 1.15, 1e-9);
+    assert_int_equal(bd_bulk_by_weighing(10, 57, 1, 0.1, 5, &got, NULL), BD_OK);
+    assert_close(got.low, 1.017, 1e-9);
+    assert_close(got.high, 1.265, 1e-9);
+}
+
 static const struct {
     const char *name;
     double strength, total_l, can_l, step_g;
@@ -699,6 +720,7 @@ int main(void)
         cmocka_unit_test(check_invariants),
         cmocka_unit_test(check_bad_plans),
         cmocka_unit_test(check_scoops),
+        cmocka_unit_test(check_bulk),
         cmocka_unit_test(check_cans),
         cmocka_unit_test(check_one_feed_for_two_kinds),
         cmocka_unit_test(check_sums_add_up),

@@ -11,6 +11,7 @@
 #include "nutrients/formula.h"
 #include "support/close.h"
 #include "support/cmocka_all.h"
+#include "support/scratch.h"
 
 #define COUNT_OF(array) (sizeof(array) / sizeof((array)[0]))
 
@@ -440,14 +441,13 @@ static void every_source_is_cited_and_every_citation_known(void **state)
 
 /* ---- files of the user ---- */
 
-static char folder[] = "/tmp/bagdose_nutrients_XXXXXX";
+static char folder[BD_SCRATCH_SIZE];
 static char own_file[sizeof folder + 16];
 
 static int make_folder(void **state)
 {
     (void)state;
-    (void)strcpy(folder + strlen(folder) - 6, "XXXXXX");
-    if (mkdtemp(folder) == NULL)
+    if (!bd_scratch_make(folder))
         return -1;
     (void)snprintf(own_file, sizeof own_file, "%s/own.json", folder);
     return 0;
@@ -537,6 +537,38 @@ static void take_own(void **state)
     bd_catalogue_free(c);
 }
 
+/* An own weighing is the scoop's source and status; figures come out in g and L. */
+static void own_scoops_are_kept(void **state)
+{
+    bd_catalogue *c = NULL;
+    bd_error err = {.status = BD_OK};
+    const bd_own_scoop *s;
+    size_t count;
+
+    (void)state;
+    (void)bd_catalogue_scoops(built_in, &count);
+    assert_int_equal(count, 0);
+    write_own("{\"scoops\": [{\"material\": \"sulphate-of-potash\", \"name\": \"blue cap\", "
+              "\"level_scoops\": 10, \"weigh\": {\"value\": 0.057, \"unit\": \"kg\"}}, "
+              "{\"analysis\": \"10-10-10\", \"name\": \"round tin\", \"level_scoops\": 1, "
+              "\"weigh\": {\"value\": 2, \"unit\": \"ozwt\", \"status\": \"own weighing\"}, "
+              "\"volume\": {\"value\": 60, \"unit\": \"mL\", \"note\": \"by the jug\"}}]}");
+    assert_int_equal(bd_catalogue_load(folder, &c, &err), BD_OK);
+    s = bd_catalogue_scoops(c, &count);
+    assert_int_equal(count, 2);
+    assert_string_equal(s[0].material, "sulphate-of-potash");
+    assert_string_equal(s[0].analysis, "");
+    assert_string_equal(s[0].name, "blue cap");
+    assert_close(s[0].level_scoops, 10.0, 0.0);
+    assert_close(s[0].total_g, 57.0, 1e-12);
+    assert_close(s[0].volume_l, 0.0, 0.0);
+    assert_non_null(strstr(s[0].place, "#/scoops/0"));
+    assert_string_equal(s[1].analysis, "10-10-10");
+    assert_close(s[1].total_g, 56.699, 5e-4);
+    assert_close(s[1].volume_l, 0.06, 1e-15);
+    bd_catalogue_free(c);
+}
+
 static void missing_folder_is_a_file_error(void **state)
 {
     bd_catalogue *c = NULL;
@@ -585,7 +617,7 @@ static size_t add_own(struct CMUnitTest *tests, size_t n, const char *name, CMUn
     return n + 1;
 }
 
-enum { SINGLE_TESTS = 12 };
+enum { SINGLE_TESTS = 13 };
 
 int main(void)
 {
@@ -621,6 +653,7 @@ int main(void)
     n = add(tests, n, "facts/in_order_and_with_sources", facts_are_in_order_and_have_sources, NULL);
     n = add(tests, n, "sources/every_one_is_cited_and_every_citation_known",
             every_source_is_cited_and_every_citation_known, NULL);
+    n = add_own(tests, n, "own_scoop/is_kept_with_its_place", own_scoops_are_kept, NULL);
     n = add(tests, n, "own_folder/missing_is_a_file_error", missing_folder_is_a_file_error, NULL);
     n = add_own(tests, n, "own_folder/folder_named_as_a_file_is_a_file_error",
                 folder_named_as_a_file_is_a_file_error, NULL);

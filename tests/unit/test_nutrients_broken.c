@@ -10,6 +10,7 @@
 
 #include "nutrients/catalogue.h"
 #include "support/cmocka_all.h"
+#include "support/scratch.h"
 
 #define BROKEN "tests/broken/nutrients"
 
@@ -39,11 +40,11 @@ static void write_file(const char *path, const char *text, size_t n)
 /* Loads the built-in data with a folder that holds only this file. */
 static bd_status load_with(const char *name, bd_error *err)
 {
-    char folder[] = "/tmp/bagdose_broken_XXXXXX", from[PATH_SIZE], to[PATH_SIZE], text[TEXT_SIZE];
+    char folder[BD_SCRATCH_SIZE], from[PATH_SIZE], to[PATH_SIZE], text[TEXT_SIZE];
     bd_catalogue *c = NULL;
     bd_status status;
 
-    assert_non_null(mkdtemp(folder));
+    assert_true(bd_scratch_make(folder));
     (void)snprintf(from, sizeof from, BROKEN "/%s", name);
     (void)snprintf(to, sizeof to, "%s/%s", folder, name);
     write_file(to, text, read_file(from, text));

@@ -20,18 +20,18 @@
 #include "record/record.h"
 #include "support/close.h"
 #include "support/failing_malloc.h"
+#include "support/scratch.h"
 
 #define N(rows) (sizeof(rows) / sizeof(rows)[0])
 
-enum { PATH_SIZE = 64, FILE_SIZE = 8192 };
+enum { PATH_SIZE = BD_SCRATCH_SIZE, FILE_SIZE = 8192 };
 
 static char folder[PATH_SIZE], path[PATH_SIZE + 16], torn_path[PATH_SIZE + 24];
 
 static int make_folder(void **state)
 {
     (void)state;
-    (void)strcpy(folder, "/tmp/bagdose_record_XXXXXX");
-    if (mkdtemp(folder) == NULL)
+    if (!bd_scratch_make(folder))
         return -1;
     (void)snprintf(path, sizeof path, "%s/a.jsonl", folder);
     (void)snprintf(torn_path, sizeof torn_path, "%s.torn", path);

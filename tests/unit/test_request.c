@@ -484,7 +484,11 @@ static void label_rates_find_their_kind(void **state)
                 {"1 %", BD_KIND_STRENGTH, 10},
                 {"30 g/m2", BD_KIND_MASS_PER_AREA, 30},
                 {"2 g/plant", BD_KIND_MASS_PER_PLANT, 2},
-                {"5 g/bag", BD_KIND_MASS_PER_BAG, 5}};
+                {"5 g/bag", BD_KIND_MASS_PER_BAG, 5},
+                {"20 mL/10L", BD_KIND_VOLUME_PER_VOLUME, 2},
+                {"2 L per 100 m2", BD_KIND_VOLUME_PER_AREA, 0.02},
+                {"5 mL/plant", BD_KIND_VOLUME_PER_PLANT, 0.005},
+                {"30 mL/bag", BD_KIND_VOLUME_PER_BAG, 0.03}};
 
     (void)state;
     for (size_t i = 0; i < COUNT_OF(rows); i++) {

@@ -144,6 +144,7 @@ static void random_shelf(bd_shelf_item *items, size_t count)
                                    .most_g_per_round = 0.5 + 5.0 * random_share()};
         for (int n = 0; n < BD_NPK_COUNT; n++)
             items[i].share[n] = random_share() < 0.5 ? 0.0 : 0.6 * random_share();
+        items[i].boron_share = random_share() < 0.7 ? 0.0 : 0.01 * random_share();
     }
 }
 
@@ -272,6 +273,8 @@ static bd_rounds_order carrot_order(void)
         .most_nutrient_g = {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
         .most_base_g = {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
         .most_load_ds_l_per_m = (double)HUGE_VAL,
+        .most_season_g = {(double)HUGE_VAL, (double)HUGE_VAL, (double)HUGE_VAL},
+        .most_season_boron_g = (double)HUGE_VAL,
     };
 }
 
@@ -378,6 +381,29 @@ static void test_what_no_round_bears_is_left_out(void **state)
     assert_string_equal(r.held_by, "K2O");
 }
 
+/* 12 g of sulfate bring 6 g K2O; a season that bears 2 g of it gets 4 g, and no round more. */
+static void test_the_season_bounds_all_rounds(void **state)
+{
+    bd_rounds_order order = carrot_order();
+    const bd_shelf_choice choice = {.g = {12.0}};
+    bd_shelf_item with_boron = sulfate;
+    bd_rounds r;
+
+    (void)state;
+    order.most_season_g[BD_NPK_K2O] = 2.0;
+    assert_int_equal(bd_rounds_plan(&order, &sulfate, 1, &choice, &r, NULL), BD_OK);
+    assert_int_equal(r.count, 2); /* the two early ones take what there is */
+    assert_close(r.g[0], 4.0, 1e-9);
+    assert_close(r.left_out_g[0], 8.0, 1e-9);
+    assert_string_equal(r.held_by, "season");
+    order.most_season_g[BD_NPK_K2O] = (double)HUGE_VAL;
+    order.most_season_boron_g = 0.003;
+    with_boron.boron_share = 0.001;
+    assert_int_equal(bd_rounds_plan(&order, &with_boron, 1, &choice, &r, NULL), BD_OK);
+    assert_close(r.g[0], 3.0, 1e-9);
+    assert_string_equal(r.held_by, "season");
+}
+
 static void test_no_late_nitrogen(void **state)
 {
     const bd_rounds_order order = carrot_order();
@@ -413,7 +439,7 @@ static void test_too_late_for_anything(void **state)
 
 static void test_bad_orders_are_refused(void **state)
 {
-    bd_rounds_order o[7];
+    bd_rounds_order o[9];
     const bd_shelf_choice choice = {.g = {5.0}};
     const bd_shelf_choice wrong = {.g = {-1.0}};
     bd_rounds r = {.count = 77};
@@ -428,6 +454,8 @@ static void test_bad_orders_are_refused(void **state)
     o[4].most_rounds = BD_ROUNDS_MAX;
     o[5].base_share[0] = 1.5;
     o[6].most_load_ds_l_per_m = (double)NAN;
+    o[7].most_season_g[BD_NPK_K2O] = -1.0;
+    o[8].most_season_boron_g = (double)NAN;
     for (size_t i = 0; i < COUNT_OF(o); i++)
         assert_int_equal(bd_rounds_plan(&o[i], &sulfate, 1, &choice, &r, NULL), BD_RANGE);
     o[0] = carrot_order();
@@ -458,7 +486,9 @@ static bd_rounds_order random_order(void)
         o.base_share[n] = random_share() < 0.5 ? 0.0 : random_share();
         o.most_nutrient_g[n] = 3.0 * random_share();
         o.most_base_g[n] = 4.0 * random_share();
+        o.most_season_g[n] = random_share() < 0.5 ? (double)HUGE_VAL : 5.0 * random_share();
     }
+    o.most_season_boron_g = random_share() < 0.5 ? (double)HUGE_VAL : 0.02 * random_share();
     o.most_load_ds_l_per_m = 10.0 * random_share();
     return o;
 }
@@ -489,6 +519,21 @@ static void check_round(const bd_rounds_order *o, const bd_shelf_item *items, si
                                    round->day <= o->last_day));
 }
 
+static void check_season(const bd_rounds_order *o, const bd_shelf_item *items, size_t count,
+                         const bd_rounds *r)
+{
+    double gives[BD_NPK_COUNT] = {0.0}, boron = 0.0;
+
+    for (size_t i = 0; i < count; i++) {
+        boron += r->g[i] * items[i].boron_share;
+        for (int n = 0; n < BD_NPK_COUNT; n++)
+            gives[n] += r->g[i] * items[i].share[n];
+    }
+    assert_true(boron <= o->most_season_boron_g + 1e-9);
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        assert_true(gives[n] <= o->most_season_g[n] + 1e-9);
+}
+
 static void test_random_seasons_keep_every_ceiling(void **state)
 {
     (void)state;
@@ -505,6 +550,7 @@ static void test_random_seasons_keep_every_ceiling(void **state)
         assert_int_equal(bd_rounds_plan(&o, items, count, &choice, &r, NULL), BD_OK);
         for (size_t i = 0; i < count; i++)
             assert_close(r.g[i] + r.left_out_g[i], choice.g[i], 1e-8);
+        check_season(&o, items, count, &r);
         for (size_t k = 0; k < r.count; k++) {
             check_round(&o, items, count, &r.rounds[k]);
             if (k > 0 && !r.rounds[k - 1].is_base)
@@ -663,6 +709,7 @@ static const struct CMUnitTest plain_tests[] = {
     cmocka_unit_test(test_a_share_goes_into_the_mix),
     cmocka_unit_test(test_a_ceiling_makes_more_rounds),
     cmocka_unit_test(test_what_no_round_bears_is_left_out),
+    cmocka_unit_test(test_the_season_bounds_all_rounds),
     cmocka_unit_test(test_no_late_nitrogen),
     cmocka_unit_test(test_too_late_for_anything),
     cmocka_unit_test(test_bad_orders_are_refused),

@@ -22,8 +22,8 @@ static bd_status judge(const void *what, double share, bd_card *card)
     if (given >= r->stops_at)
         bd_card_find(card, "limit.soil.yield", BD_STOP, W("plain"), BD_NO_ARGS, "");
     if (r->care_above > 0.0 && given > r->care_above)
-        bd_card_find_limit(card, "limit.sidedress", BD_CARE, W("plain"), BD_NO_ARGS, given,
-                           r->care_above, "g/m2", "");
+        bd_card_find_limit(card, "limit.sidedress", BD_CARE, W("guard.over_soft_ceiling"),
+                           BD_NO_ARGS, given, r->care_above, "g/m2", "");
     return BD_OK;
 }
 
