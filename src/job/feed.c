@@ -17,6 +17,7 @@
 #include "job/group_list.h"
 #include "job/job.h"
 #include "job/measuring.h"
+#include "job/mix_feed.h"
 #include "job/record.h"
 #include "job/roots.h"
 #include "model/extraction.h"
@@ -769,6 +770,7 @@ static bd_status give(feed *f)
 
     if (status != BD_OK)
         return status;
+    (void)bd_mix_feed_tell(f->request, f->card);
     if (!f->is_dry) {
         judge_strength(f);
         show_dilution(f);

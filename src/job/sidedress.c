@@ -17,6 +17,7 @@
 #include "job/habits.h"
 #include "job/job.h"
 #include "job/measuring.h"
+#include "job/mix_feed.h"
 #include "job/record.h"
 #include "job/riders.h"
 #include "job/roots.h"
@@ -36,6 +37,7 @@ typedef struct dressing {
     bd_planting planting;
     bd_bags bags;
     double rounds;
+    double wait_d;                  /* the mix feeds by itself until then */
     const bd_value *per_bag_volume; /* NULL: dry */
     basis basis;
     bd_bases bases; /* g of product, whole target, per bag        */
@@ -665,6 +667,7 @@ static bd_status dress(dressing *d)
 
     if (status != BD_OK)
         return status;
+    d->wait_d = bd_mix_feed_tell(d->request, d->card);
     show_bases(d);
     bd_habits_tell_growing(d->know, &d->planting, d->card);
     bd_habits_tell_dressing(d->know, &d->planting, d->card);
@@ -774,7 +777,8 @@ bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, 
     status = dress(&d);
     if (status != BD_OK)
         return status;
-    bd_card_title(card, W("sidedress.title"),
-                  BD_ARGS(bd_name(d.offer->title), bd_count(d.bags.count), bd_count(d.rounds)));
+    bd_card_title(card, d.wait_d > 0.0 ? W("sidedress.title_wait") : W("sidedress.title"),
+                  BD_ARGS(bd_name(d.offer->title), bd_count(d.bags.count), bd_count(d.rounds),
+                          bd_amount(d.wait_d, "d")));
     return measure_out(&d);
 }

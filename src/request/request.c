@@ -105,14 +105,18 @@ static bd_status read_ph(const char *text, bd_value *v, bd_error *err)
 static bd_status read_days(const char *text, bd_measures measures, bd_value *v, bd_error *err)
 {
     double days = 0.0;
+    bd_status status = BD_OK;
 
-    if (bd_number_read(text, NULL, &days, NULL) != BD_OK)
-        return bd_quantity_read_positive(text, BD_KIND_TIME, measures, &v->number, err);
-    if (!(days > 0.0 && days <= most_days)) {
+    if (bd_number_read(text, NULL, &days, NULL) == BD_OK)
+        v->number = bd_exactly(days);
+    else
+        status = bd_quantity_read_positive(text, BD_KIND_TIME, measures, &v->number, err);
+    if (status != BD_OK)
+        return status;
+    if (!(v->number.low > 0.0 && v->number.high <= most_days)) {
         (void)bd_fail(err, BD_RANGE, NULL, "'%.40s' is not a number of days", text);
         return bd_accepts(err, "1 to 3650, or a time such as '3 week'");
     }
-    v->number = bd_exactly(days);
     return BD_OK;
 }
 

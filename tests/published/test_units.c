@@ -101,6 +101,7 @@ static const struct theirs {
     {"h", "hour", "s", "s"},
     {"d", "day", "s", "s"},
     {"week", "week", "s", "s"},
+    {"month", "month", "s", "s"},
     {"mph", "mph", "m/s", "m/s"},
     {"kn", "knot", "m/s", "m/s"},
     {"kPa", "kilopascal", "Pa", "Pa"},
