@@ -88,7 +88,7 @@ static void read_bench(bench *b)
  * offered. */
 static double dissolves_g_per_l(const bench *b, const bd_offer *o)
 {
-    bd_bath bath = {.count = 1, .doses = {{o, {1.0, 1.0, 1.0}}}};
+    bd_bath bath = {.count = 1, .doses = {{o, {1.0, 1.0, 1.0}, 0.0, false}}};
     bd_card aside;
     bool is_known;
 
