@@ -45,6 +45,7 @@ typedef struct dressing {
     double stands_for_m2; /* ground whose rate a bag gets: of the field, on the basis used */
     bd_range per_bag;     /* g of product on one bag at one dressing    */
     double permitted;     /* g on one bag at one dressing, HUGE_VAL none */
+    double usual;         /* of that, what the trade gives at most; HUGE_VAL: all of it */
     bool is_for_no_bag;   /* far too much whatever the bag: what it may be is not known */
     bd_bath bath;         /* when it is dissolved                        */
 } dressing;
@@ -156,6 +157,13 @@ static bd_status from_plant(dressing *d, bd_range amount, bd_range *out)
     return bd_accepts(d->err, "--plants-per-bag N, or --spacing with --bag-size");
 }
 
+/* A spoon to the gallon, of a feed that is poured: labels mean a gallon of water. */
+static bool is_of_water(const dressing *d)
+{
+    return d->per_bag_volume != NULL &&
+           bd_product_get(d->request, 0, BD_OPT_TARGET)->target.kind == BD_KIND_VOLUME_PER_VOLUME;
+}
+
 /* Product per bag for the whole target; `amount` is in the target's own unit. */
 static bd_status per_bag_of(dressing *d, const bd_target *t, bd_range amount, bd_range *out)
 {
@@ -164,8 +172,14 @@ static bd_status per_bag_of(dressing *d, const bd_target *t, bd_range amount, bd
         return from_area(d, amount, out);
     if (t->kind == BD_KIND_MASS_PER_PLANT)
         return from_plant(d, amount, out);
+    if (t->kind == BD_KIND_STRENGTH && is_of_water(d)) {
+        *out = bd_range_scale(amount, d->per_bag_volume->number.typical * d->rounds);
+        return BD_OK;
+    }
     if (t->kind == BD_KIND_STRENGTH) {
         d->basis = BASIS_VOLUME;
+        bd_card_assume(d->card, "target.of_mix", W("assume.target_of_mix"), BD_NO_ARGS, NULL, "",
+                       "common practice, no source");
         *out = bd_range_scale(amount, d->bags.bag.volume_l);
         return d->bags.size == NULL ? need_bag_size(d, "a rate per litre of mix") : BD_OK;
     }
@@ -506,7 +520,8 @@ static void find_permitted(dressing *d)
 {
     bd_most most = bd_trial_most(try_dose, d, d->per_bag.high, d->permitted);
 
-    d->permitted = fmin(most.amount, most.usual);
+    d->permitted = most.amount;
+    d->usual = most.usual;
     if (label_g_per_bag(d) > 0.0) /* however loosely the product lies */
         d->permitted = fmin(d->permitted, label_g_per_bag(d) * d->offer->label_surely);
 }
@@ -539,9 +554,16 @@ static void work_dose(const dressing *d)
 
 static void show_permitted(const dressing *d)
 {
+    bool has_usual = d->usual < d->permitted;
+
     if (d->is_for_no_bag)
         return;
-    bd_card_figure(d->card, "product.per_bag.permitted", W("figure.product_per_bag_permitted"),
+    if (has_usual)
+        bd_card_figure(d->card, "product.per_bag.usual", W("figure.product_per_bag_usual"),
+                       BD_ARGS(bd_name(d->offer->title)), bd_exactly(d->usual), "g");
+    bd_card_figure(d->card, "product.per_bag.permitted",
+                   has_usual ? W("figure.product_per_bag_refused")
+                             : W("figure.product_per_bag_permitted"),
                    BD_ARGS(bd_name(d->offer->title)), bd_exactly(d->permitted), "g");
     if (d->offer->product.is_liquid)
         bd_card_figure(d->card, "product.volume_per_bag.permitted",
@@ -702,8 +724,12 @@ static bd_status dress_kind(const bd_knowledge *know, const bd_request *all,
                             const bd_request *request, bd_card *card, bd_group_dose *dose,
                             bd_error *err)
 {
-    dressing d = {
-        .know = know, .request = request, .card = card, .err = err, .permitted = HUGE_VAL};
+    dressing d = {.know = know,
+                  .request = request,
+                  .card = card,
+                  .err = err,
+                  .permitted = HUGE_VAL,
+                  .usual = HUGE_VAL};
     bd_status status = dress(&d);
 
     (void)all;
@@ -768,8 +794,12 @@ static bd_status measure_out(const dressing *d)
 bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, bd_card *card,
                            bd_error *err)
 {
-    dressing d = {
-        .know = know, .request = request, .card = card, .err = err, .permitted = HUGE_VAL};
+    dressing d = {.know = know,
+                  .request = request,
+                  .card = card,
+                  .err = err,
+                  .permitted = HUGE_VAL,
+                  .usual = HUGE_VAL};
     bd_status status;
 
     if (bd_groups_count(request) > 1)
