@@ -43,9 +43,8 @@ static const bd_guide_rate *highest(const bd_crop *crop, size_t nutrient)
     return found;
 }
 
-/* As highest() of the crop; of any crop where that has none. */
-static const bd_guide_rate *richest(const bd_catalogue *catalogue, const bd_crop *crop,
-                                    size_t nutrient)
+const bd_guide_rate *bd_riders_richest(const bd_catalogue *catalogue, const bd_crop *crop,
+                                       size_t nutrient)
 {
     const bd_guide_rate *found = crop == NULL ? NULL : highest(crop, nutrient);
     size_t count;
@@ -76,7 +75,7 @@ bool bd_riders_judge_target(const bd_knowledge *know, const bd_planting *plantin
     const bd_fact *times = bd_catalogue_practice(know->catalogue, "target-absurd");
 
     for (size_t i = 0; i < GUIDED; i++) {
-        const bd_guide_rate *guide = richest(know->catalogue, planting->crop, i);
+        const bd_guide_rate *guide = bd_riders_richest(know->catalogue, planting->crop, i);
         double given = g_per_m2 * bd_product_share(&offer->product, guided[i]).typical, most;
         char source[BD_CITE_SIZE];
 

@@ -16,6 +16,15 @@
 void bd_riders_tell_chloride(const bd_planting *planting, const bd_offers *offers, bd_card *card);
 
 /*
+ * The highest rate in print for the crop; for any crop where it has none.  NULL
+ * when no published guide names the nutrient.
+ *
+ *   nutrient  0 N, 1 P2O5, 2 K2O: a place in bd_guide_rate.g_per_m2
+ */
+const bd_guide_rate *bd_riders_richest(const bd_catalogue *catalogue, const bd_crop *crop,
+                                       size_t nutrient);
+
+/*
  * A target many times what any guide gives is a slip of the hand: per 100 read as
  * per 1, kilograms as grams.  Finding limit.target, which stops; nothing otherwise.
  *

@@ -98,6 +98,7 @@ typedef struct bd_season_group {
     bool is_rescued;
     bd_rescue rescue;
     double rescue_portion_l, rescue_target_ds_per_m;
+    double rescue_load_ds_l_per_m; /* salt of what stays, before washing out */
     const bd_material *rescue_material;
     double rescue_share[BD_NPK_COUNT]; /* of the product, kg/kg */
     bool is_settled;
@@ -164,6 +165,9 @@ bd_field bd_season_field(const bd_season *s, const bd_season_group *g);
 /* season_limit.c: the ceilings of a whole season, in the bag; asks for the account. */
 bd_status bd_season_limits(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 void bd_season_tell_limits(const bd_season *s, const bd_season_group *g);
+/* Each need the file says against target-absurd times the richest guide, carried into the bag
+ * as the need was, a number for the bag on the way that lets most through: above it is a slip of the hand, finding limit.target, which stops. */
+bd_status bd_season_judge_needs(const bd_season *s, const bd_season_group *g) BD_MUST_CHECK;
 /* What is to give of a nutrient within the season's ceiling [g a bag]; 0 after the harvest. */
 double bd_season_to_give(const bd_season_group *g, int nutrient);
 /* What of the shortfall the season's ceiling makes [g a bag]. */

@@ -111,6 +111,20 @@ static bd_status from_area(const bd_season *s, bd_season_group *g, const char *k
     return BD_OK;
 }
 
+/* So much a litre of mix is on the basis of volume, unless the file names another for its ceiling. */
+static bd_status from_strength(const bd_season *s, bd_season_group *g, const bd_target *t,
+                               int nutrient, double *per_unit)
+{
+    double strength = bd_as_form(forms[nutrient], bd_as_element(t->form, t->value.typical));
+    bd_need_basis basis;
+    bd_status status = read_basis(s, g, &basis);
+
+    *per_unit = g->bags.bag.volume_l;
+    if (status == BD_OK && (basis == BD_BASIS_NONE || basis == BD_BASIS_VOLUME))
+        keep_basis(g, nutrient, BD_BASIS_VOLUME, true, strength * *per_unit, BD_BASIS_VOLUME);
+    return status;
+}
+
 /* Bags' worth of one unit of a target's kind: m2, plants, litres in a bag. */
 static bd_status per_unit_of(const bd_season *s, bd_season_group *g, const char *key,
                              const bd_target *t, int nutrient, bool keeps, double *out)
@@ -118,6 +132,8 @@ static bd_status per_unit_of(const bd_season *s, bd_season_group *g, const char 
     *out = 1.0;
     if (t->kind == BD_KIND_MASS_PER_AREA)
         return from_area(s, g, key, t, nutrient, keeps, out);
+    if (t->kind == BD_KIND_STRENGTH && keeps)
+        return from_strength(s, g, t, nutrient, out);
     if (t->kind == BD_KIND_MASS)
         *out = 1.0 / g->bags.count;
     else if (t->kind == BD_KIND_STRENGTH)
@@ -175,6 +191,26 @@ static bd_status find_needs(const bd_season *s, bd_season_group *g, const bd_npk
     return BD_OK;
 }
 
+/* Which way the file asks for.  A harvest that is said, with neither a number nor a test, is what
+ * the grower knows of these bags, and a guide is for a field. */
+static bd_need_way way_asked(const bd_garden_group *garden)
+{
+    if (garden->need_from != BD_NEED_FROM_EITHER)
+        return garden->need_from == BD_NEED_FROM_GUIDE ? BD_NEED_GUIDE : BD_NEED_REMOVAL;
+    return garden->soil_method == NULL && garden->yield_g_per_bag > 0.0 ? BD_NEED_REMOVAL
+                                                                        : BD_NEED_GUIDE;
+}
+
+static const bd_need *pick(const bd_season_group *g, int nutrient)
+{
+    const bd_need *need = bd_need_pick_way(g->needs, g->need_count, nutrient, g->asked_basis,
+                                           way_asked(g->garden));
+
+    if (need == NULL || g->garden->need.count > 0)
+        need = bd_need_pick(g->needs, g->need_count, nutrient, g->asked_basis);
+    return need;
+}
+
 static bd_status choose_needs(const bd_season *s, bd_season_group *g,
                               const bool is_given[BD_NPK_COUNT])
 {
@@ -184,9 +220,7 @@ static bd_status choose_needs(const bd_season *s, bd_season_group *g,
     if (status != BD_OK)
         return status;
     for (int i = 0; i < BD_NPK_COUNT; i++) {
-        g->used[i] = has_own && !is_given[i]
-                         ? NULL
-                         : bd_need_pick(g->needs, g->need_count, i, g->asked_basis);
+        g->used[i] = has_own && !is_given[i] ? NULL : pick(g, i);
         g->need_g[i] = g->used[i] == NULL ? 0.0 : g->used[i]->g_per_bag.of[i].typical;
         has_any |= g->used[i] != NULL;
     }

@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/date.h"
+
 static double figure(const bd_season *s, const char *name)
 {
     return bd_parts_figure(s->know->parts, name)->value.typical;
@@ -50,6 +52,23 @@ static bool find_product(const bd_season *s, const char *material, size_t *out)
     return false;
 }
 
+/* It happened in this season, and not tomorrow. */
+static bd_status check_day(const bd_season *s, const bd_season_group *g)
+{
+    char sown[BD_DATE_SIZE], today[BD_DATE_SIZE];
+    int day = g->garden->overdose.day;
+    bd_error e = {.status = BD_OK};
+
+    if (day >= g->garden->sown && day <= s->request->today)
+        return BD_OK;
+    (void)bd_fail(&e, BD_RANGE, NULL, "the overdose is %s",
+                  day < g->garden->sown ? "before the sowing" : "still to come");
+    (void)bd_accepts(&e, "a day from the sowing, %s, to today, %s",
+                     bd_date_print(g->garden->sown, sown),
+                     bd_date_print(s->request->today, today));
+    return bd_season_fail(s, g, "overdose/date", &e);
+}
+
 static bd_status fail_rescue(const bd_season *s, const bd_season_group *g)
 {
     bd_error e = {.status = BD_OK};
@@ -71,6 +90,8 @@ bd_status bd_season_rescue(bd_season *s, bd_season_group *g)
         return BD_OK;
     if (!find_product(s, dose->material, &product))
         return fail_rescue(s, g);
+    if (check_day(s, g) != BD_OK)
+        return s->err->status;
     if (!g->is_dissolved)
         order.recovered_share =
             bd_catalogue_practice(s->know->catalogue, "crystals-lifted")->value.typical;
@@ -82,6 +103,7 @@ bd_status bd_season_rescue(bd_season *s, bd_season_group *g)
     order.flush = flush_order(s, g, bd_season_zone(s, g).existing_ece_ds_per_m.typical);
     if (bd_rescue_plan(&order, &g->rescue, &e) != BD_OK)
         return bd_season_fail(s, g, "overdose", &e);
+    g->rescue_load_ds_l_per_m = g->rescue.stays_g * order.load_ds_l_per_m_per_g;
     g->rescue_portion_l = order.flush.portion_l;
     g->rescue_target_ds_per_m = order.flush.target_ece_ds_per_m;
     g->rescue_material = s->shelf.items[product].material;

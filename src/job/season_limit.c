@@ -22,6 +22,7 @@
 #include <stdio.h>
 
 #include "guard/judge.h"
+#include "job/riders.h"
 #include "model/oxide.h"
 #include "nutrients/cite.h"
 
@@ -96,9 +97,10 @@ static double given_g(const bd_season *s, const bd_season_group *g, int n)
     return sum;
 }
 
-static bd_status set_most(const bd_season *s, const bd_season_group *g, int n, bd_season_limit *l)
+/* A field rate on the way of a limit [g a bag]. */
+static bd_status carry(const bd_season *s, const bd_season_group *g, const bd_season_limit *l,
+                       double g_per_m2, double *g_per_bag)
 {
-    double g_per_m2 = as_form(n, &l->ceiling);
     bd_field field = bd_season_field(s, g);
     bd_error e = {.status = BD_OK};
     bd_bases bases;
@@ -106,9 +108,9 @@ static bd_status set_most(const bd_season *s, const bd_season_group *g, int n, b
     field.plants_per_m2 = l->stand_per_m2;
     if (bd_bag_bases(&g->bags.bag, g->bags.plants, 0.0, g_per_m2, &field, &bases, &e) != BD_OK)
         return bd_season_fail(s, g, NULL, &e);
-    l->most_g = l->basis == BD_BASIS_PLANT    ? bases.plant
-                : l->basis == BD_BASIS_VOLUME ? bases.volume
-                                              : bases.area;
+    *g_per_bag = l->basis == BD_BASIS_PLANT    ? bases.plant
+                 : l->basis == BD_BASIS_VOLUME ? bases.volume
+                                               : bases.area;
     return BD_OK;
 }
 
@@ -124,7 +126,7 @@ static bd_status set_limit(const bd_season *s, const bd_season_group *g, int n, 
         return BD_OK;
     l->ceiling = c;
     choose_basis(s, g, n, l);
-    status = set_most(s, g, n, l);
+    status = carry(s, g, l, as_form(n, &l->ceiling), &l->most_g);
     l->already_g = already_g(s, g, n);
     l->room_g = fmax(0.0, l->most_g - l->already_g);
     return status;
@@ -154,14 +156,81 @@ double bd_season_cut(const bd_season_group *g, int nutrient)
     return g->is_over || cut < nothing_g ? 0.0 : fmin(cut, g->shortfall[nutrient]);
 }
 
-/* ---- on the card ------------------------------------------------------------------- */
-
 static const char *basis_words(bd_need_basis basis)
 {
     return basis == BD_BASIS_PLANT    ? W("basis.plant")
            : basis == BD_BASIS_VOLUME ? W("basis.volume")
                                       : W("basis.area");
 }
+
+/* ---- a slip of the hand ------------------------------------------------------------- */
+
+/* What the file says, as a number or a harvest; a guide's rate is no slip of a hand. */
+static bool is_entered(const bd_season_group *g, int n)
+{
+    return g->used[n] != NULL && g->used[n]->way != BD_NEED_GUIDE && !g->is_over;
+}
+
+/* A field rate in the bag on the way the need came.  A number for a bag or plant and a harvest came
+ * by none, so the way that lets most through is taken: a deep bag yields more than its top as field,
+ * and only what no way explains is a slip. */
+static bd_status carry_as_entered(const bd_season *s, const bd_season_group *g, int n,
+                                  double g_per_m2, bd_season_limit *way)
+{
+    bd_season_limit one;
+    bd_status status = BD_OK;
+
+    choose_basis(s, g, n, way);
+    for (size_t i = 0; i < g->own_count; i++)
+        if (g->own[i].nutrient == n && g->own[i].is_used)
+            return carry(s, g, way, g_per_m2, &way->most_g);
+    one = *way;
+    for (int b = BD_BASIS_AREA; b < BD_BASIS_NONE && status == BD_OK; b++) {
+        one.basis = (bd_need_basis)b;
+        one.most_g = 0.0;
+        if (one.basis != BD_BASIS_PLANT || (one.stand_per_m2 > 0.0 && g->bags.plants > 0.0))
+            status = carry(s, g, &one, g_per_m2, &one.most_g);
+        if (one.most_g > way->most_g)
+            *way = one;
+    }
+    return status;
+}
+
+static bd_status judge_need(const bd_season *s, const bd_season_group *g, int n)
+{
+    const bd_fact *times = bd_catalogue_practice(s->know->catalogue, "target-absurd");
+    const bd_guide_rate *guide =
+        bd_riders_richest(s->know->catalogue, g->planting.crop, (size_t)n);
+    bd_season_limit way = {.most_g = 0.0};
+    char source[BD_CITE_SIZE];
+    bd_status status;
+
+    if (guide == NULL)
+        return BD_OK;
+    status = carry_as_entered(s, g, n, times->value.typical * guide->g_per_m2[n].value.high, &way);
+    if (status == BD_OK && bd_is_over(g->need_g[n], way.most_g))
+        bd_card_find_limit(s->card, "limit.target", BD_STOP, W("season.need_absurd"),
+                           BD_ARGS(bd_name(g->garden->name),
+                                   bd_name(bd_nutrient_form_name(forms[n])),
+                                   bd_amount(times->value.typical, ""),
+                                   bd_amount(guide->g_per_m2[n].value.high, "g/m2"),
+                                   bd_words_arg(basis_words(way.basis))),
+                           g->need_g[n], way.most_g, "g/bag",
+                           bd_cite(guide->guide, times->trust_high, source));
+    return status;
+}
+
+bd_status bd_season_judge_needs(const bd_season *s, const bd_season_group *g)
+{
+    bd_status status = BD_OK;
+
+    for (int n = 0; n < BD_NPK_COUNT && status == BD_OK; n++)
+        if (is_entered(g, n))
+            status = judge_need(s, g, n);
+    return status;
+}
+
+/* ---- on the card ------------------------------------------------------------------- */
 
 static void work_limit(const bd_season *s, const bd_season_group *g, int n,
                        const bd_season_limit *l)

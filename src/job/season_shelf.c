@@ -257,16 +257,36 @@ static void set_interval(const bd_season *s, bd_season_group *g)
                                    g->order.first_day, g->season_days - 1);
 }
 
-/* No feed before what was too much would have been used up. */
+/* No feed before what was too much would have been used up, in the mix neither. */
 static void wait_after_rescue(bd_season_group *g)
 {
+    for (int n = 0; n < BD_NPK_COUNT && g->is_rescued; n++)
+        g->order.base_share[n] = 0.0;
     if (g->is_rescued)
         g->order.first_day =
             clamp(ceil(g->garden->overdose.day - g->garden->sown + g->rescue.wait_days),
                   g->order.first_day, g->season_days - 1);
 }
 
-/* Salt of what the record says was given, as far as the shelf knows the material. */
+/* Grams of a material in the record that the file tells as an overdose, too. */
+static double recorded_overdose_g(const bd_season *s, const bd_season_group *g,
+                                  const char *material)
+{
+    const bd_garden_overdose *dose = &g->garden->overdose;
+    bd_record_query query = {.group = g->garden->name,
+                             .material = material,
+                             .from_day = dose->day,
+                             .to_day = dose->day};
+    bd_record_sum that_day;
+
+    if (!dose->is_given || strcmp(dose->material, material) != 0)
+        return 0.0;
+    bd_record_sum_of(s->records, &query, &that_day);
+    return fmin(that_day.product_g_per_bag, dose->g_per_bag);
+}
+
+/* Salt of what the record says was given, as far as the shelf knows the material; an overdose is
+ * reckoned apart. */
 static double recorded_load(const bd_season *s, const bd_season_group *g)
 {
     double sum = 0.0;
@@ -280,7 +300,8 @@ static double recorded_load(const bd_season *s, const bd_season_group *g)
             continue;
         query.material = s->shelf.items[i].material->name;
         bd_record_sum_of(s->records, &query, &given);
-        sum += given.product_g_per_bag * g->items[i].load_ds_l_per_m_per_g;
+        sum += (given.product_g_per_bag - recorded_overdose_g(s, g, query.material)) *
+               g->items[i].load_ds_l_per_m_per_g;
     }
     return sum;
 }

@@ -33,6 +33,22 @@ static bool gives_nothing(const bd_season *s)
 
 /* ---- title and what the account says --------------------------------------------------- */
 
+static bool has_rescue(const bd_season *s)
+{
+    bool has = false;
+
+    for (size_t i = 0; i < s->group_count; i++)
+        has |= s->groups[i].is_rescued;
+    return has;
+}
+
+static const char *title_key(const bd_season *s)
+{
+    if (has_rescue(s))
+        return W("season.title_rescue");
+    return gives_nothing(s) ? W("season.title_nothing") : W("season.title");
+}
+
 static void show_title(const bd_season *s)
 {
     double bags = 0.0;
@@ -40,7 +56,7 @@ static void show_title(const bd_season *s)
     for (size_t i = 0; i < s->group_count; i++)
         bags += s->groups[i].bags.count;
     bd_card_title(
-        s->card, gives_nothing(s) ? W("season.title_nothing") : W("season.title"),
+        s->card, title_key(s),
         BD_ARGS(bd_name(s->garden->name), bd_count((double)s->group_count), bd_count(bags)));
 }
 
@@ -186,13 +202,22 @@ static double own_spread(const bd_season_group *g, int nutrient)
     return most > 0.0 && least > 0.0 ? most / least : 1.0;
 }
 
+static const char *why_words(const bd_need *used, int nutrient)
+{
+    if (used->way == BD_NEED_OWN)
+        return W("season.by_own");
+    if (used->way == BD_NEED_REMOVAL)
+        return W("season.by_removal");
+    return used->is_by_test[nutrient] ? W("season.by_test") : W("season.by_guide");
+}
+
 /* Ways of working the need out that lie far apart are said, and which one was used. */
 static void tell_spread(const bd_season *s, const bd_season_group *g)
 {
     for (int n = 0; n < BD_NPK_COUNT; n++) {
-        bool is_all_shown = g->own_count > 0 || g->need_count <= BD_SEASON_WAYS_SHOWN;
-        double spread =
-            g->own_count > 0 ? own_spread(g, n) : bd_need_spread(g->needs, g->need_count, n);
+        bool is_all_shown = g->need_count <= BD_SEASON_WAYS_SHOWN;
+        double own = own_spread(g, n);
+        double spread = own > 1.0 ? own : bd_need_spread(g->needs, g->need_count, n);
         char cite[BD_CITE_SIZE] = "";
 
         if (g->used[n] == NULL)
@@ -202,7 +227,8 @@ static void tell_spread(const bd_season *s, const bd_season_group *g)
         bd_card_find(s->card, "season.spread", BD_NOTE,
                      is_all_shown ? W("season.spread") : W("season.spread_all"),
                      BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n)),
-                             bd_amount(g->need_g[n], "g"), bd_amount(spread, "")),
+                             bd_amount(g->need_g[n], "g"), bd_amount(spread, ""),
+                             bd_words_arg(why_words(g->used[n], n))),
                      cite);
     }
 }
@@ -483,7 +509,9 @@ static bd_status tell_group(bd_season *s, const bd_season_group *g)
 {
     bd_status status;
 
-    bd_season_tell_rescue(s, g);
+    status = bd_season_judge_needs(s, g);
+    if (status != BD_OK)
+        return status;
     tell_no_record(s, g);
     tell_compost(s, g);
     tell_account(s, g);
@@ -522,6 +550,8 @@ bd_status bd_season_show(bd_season *s)
     bd_status status = BD_OK;
 
     show_title(s);
+    for (size_t i = 0; i < s->group_count; i++)
+        bd_season_tell_rescue(s, &s->groups[i]);
     for (size_t i = 0; i < s->group_count && status == BD_OK; i++)
         status = tell_group(s, &s->groups[i]);
     if (status != BD_OK)

@@ -238,16 +238,31 @@ static double exposed_m2(const bd_season *s, const bd_season_group *g)
     return g->bags.bag.area_m2 * bd_media_figure(s->know->media, "bag-exposure")->value.typical;
 }
 
+/* With what stays of an overdose, as it is once the bag is washed out, where the rescue asks for
+ * that. */
+static bd_range after_rescue(const bd_season_group *g, bd_range before, double saturation_l)
+{
+    const bd_rescue *r = &g->rescue;
+    bd_range with = bd_range_add(before, bd_exactly(g->rescue_load_ds_l_per_m / saturation_l));
+
+    if (!g->is_rescued)
+        return before;
+    return r->flush.portions > 0 && with.typical > 0.0
+               ? bd_range_scale(with, r->flush.ece_after_ds_per_m / with.typical)
+               : with;
+}
+
 /* A meter's reading; else the fresh mix and what the record added, of which some was taken up or
- * drained. */
+ * drained.  Either way before an overdose, which comes on top. */
 static bd_range existing_ece(const bd_season_group *g)
 {
     double saturation_l = bd_medium_saturation(g->bags.medium).typical * g->bags.bag.volume_l;
     double added = g->given_load_ds_l_per_m / saturation_l;
+    bd_range before = g->read_ece;
 
-    if (bd_request_get(&g->garden->ask, BD_OPT_ECE) != NULL)
-        return g->read_ece;
-    return bd_range_add(g->read_ece, bd_range_of(0.0, added / 2.0, added));
+    if (bd_request_get(&g->garden->ask, BD_OPT_ECE) == NULL)
+        before = bd_range_add(before, bd_range_of(0.0, added / 2.0, added));
+    return after_rescue(g, before, saturation_l);
 }
 
 bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g)

@@ -418,6 +418,35 @@ static void put_own(const bd_season *s, bd_table *t, const bd_season_group *g,
         bd_table_empty(s->card, t);
 }
 
+/* Own numbers that came by a basis have rows of their own. */
+static bool has_other_row(const bd_season_group *g, const bd_need *need)
+{
+    size_t rows = 0, entered = 0;
+
+    if (need->way != BD_NEED_OWN)
+        return false;
+    for (int n = 0; n < BD_NPK_COUNT; n++) {
+        bool has_row = false;
+
+        for (size_t i = 0; i < g->own_count; i++)
+            has_row |= g->own[i].nutrient == n;
+        entered += need->is_known[n] ? 1 : 0;
+        rows += need->is_known[n] && has_row ? 1 : 0;
+    }
+    return rows == entered;
+}
+
+/* The first few; of each way the first, and what is used, however far down they stand. */
+static bool is_worth_a_row(const bd_season_group *g, size_t i)
+{
+    const bd_need *need = &g->needs[i];
+    bool is_wanted = i < BD_SEASON_WAYS_SHOWN || need->way != g->needs[i - 1].way;
+
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        is_wanted |= g->used[n] == need;
+    return is_wanted && !has_other_row(g, need);
+}
+
 void bd_season_table_needs(const bd_season *s)
 {
     bd_table *t = begin(s, "needs", W("table.needs"));
@@ -434,8 +463,8 @@ void bd_season_table_needs(const bd_season *s)
 
         for (size_t i = 0; i < g->own_count; i++)
             put_own(s, t, g, &g->own[i]);
-        for (size_t i = 0; i < g->need_count && i < BD_SEASON_WAYS_SHOWN; i++)
-            if (g->needs[i].way != BD_NEED_OWN || g->own_count == 0)
+        for (size_t i = 0; i < g->need_count; i++)
+            if (is_worth_a_row(g, i))
                 put_need(s, t, g, &g->needs[i]);
     }
 }
@@ -541,7 +570,9 @@ static void put_rescue(const bd_season *s, bd_table *t, const bd_season_group *g
     bd_table_number(s->card, t, g->rescue_portion_l);
     bd_table_number(s->card, t, r->flush.litres);
     bd_table_number(s->card, t, r->flush.ece_after_ds_per_m);
-    bd_table_number(s->card, t, ceil(r->wait_days));
+    bd_table_number(s->card, t,
+                    fmin(ceil(r->wait_days), g->garden->sown + g->season_days -
+                                                 g->garden->overdose.day));
 }
 
 static bd_table *begin_settle(const bd_season *s)
@@ -602,30 +633,66 @@ void bd_season_table_after(const bd_season *s)
     table_settle(s);
 }
 
+/* Too long to wait for ends with the harvest. */
+static bool is_out_of_season(const bd_season_group *g)
+{
+    return g->garden->overdose.day + ceil(g->rescue.wait_days) >=
+           g->garden->sown + g->season_days;
+}
+
+static void tell_wait(const bd_season *s, const bd_season_group *g)
+{
+    char until[BD_DATE_SIZE];
+    int day = g->garden->overdose.day + (int)fmin(ceil(g->rescue.wait_days), BD_SEASON_DAYS_MAX);
+
+    if (is_out_of_season(g))
+        bd_card_find(s->card, "rescue.wait", BD_CARE, W("rescue.wait_out"),
+                     BD_ARGS(bd_name(g->garden->name)), "");
+    else
+        bd_card_find(s->card, "rescue.wait", BD_CARE, W("rescue.wait"),
+                     BD_ARGS(bd_name(g->garden->name), bd_count(ceil(g->rescue.wait_days)),
+                             bd_name(bd_date_print(day, until))),
+                     "");
+}
+
+static void tell_flush(const bd_season *s, const bd_season_group *g)
+{
+    const bd_rescue *r = &g->rescue;
+
+    if (r->flush.portions == 0) {
+        bd_card_find(s->card, "rescue.no_flush", BD_NOTE, W("rescue.no_flush"),
+                     BD_ARGS(bd_name(g->garden->name)), "");
+        return;
+    }
+    bd_card_find_limit(s->card, "rescue.flush", BD_CARE,
+                       r->lift_g > nothing_g ? W("rescue.flush_then") : W("rescue.flush"),
+                       BD_ARGS(bd_name(g->garden->name), bd_amount(r->flush.litres, "L"),
+                               bd_count(r->flush.portions), bd_amount(g->rescue_portion_l, "L"),
+                               bd_amount(r->flush.ece_after_ds_per_m, "dS/m")),
+                       r->ece_with_ds_per_m, g->rescue_target_ds_per_m, "dS/m", "");
+    if (!r->flush.is_enough)
+        bd_card_find(s->card, "rescue.not_enough", BD_CARE, W("rescue.not_enough"),
+                     BD_ARGS(bd_name(g->garden->name)), "");
+    bd_card_find(s->card, "rescue.drain", BD_CARE, W("rescue.drain"), BD_NO_ARGS, "");
+    bd_card_assume(s->card, "season.after_rescue", W("assume.season_after_rescue"),
+                   BD_ARGS(bd_name(g->garden->name)), NULL, "", "");
+}
+
 void bd_season_tell_rescue(const bd_season *s, const bd_season_group *g)
 {
     const bd_rescue *r = &g->rescue;
 
     if (!g->is_rescued)
         return;
+    bd_card_find(s->card, "rescue.over", BD_CARE, W("rescue.over"),
+                 BD_ARGS(bd_name(g->garden->name), bd_amount(g->garden->overdose.g_per_bag, "g"),
+                         bd_name(g->rescue_material->title), bd_amount(r->over_g, "g")),
+                 "");
     if (r->lift_g > nothing_g)
         bd_card_find(s->card, "rescue.lift", BD_CARE, W("rescue.lift"),
                      BD_ARGS(bd_name(g->garden->name), bd_amount(r->lift_g, "g")), "");
-    if (r->flush.portions > 0)
-        bd_card_find_limit(s->card, "rescue.flush", BD_CARE, W("rescue.flush"),
-                           BD_ARGS(bd_name(g->garden->name), bd_amount(r->flush.litres, "L"),
-                                   bd_count(r->flush.portions), bd_amount(g->rescue_portion_l, "L"),
-                                   bd_amount(r->flush.ece_after_ds_per_m, "dS/m")),
-                           r->ece_with_ds_per_m, g->rescue_target_ds_per_m, "dS/m", "");
-    else
-        bd_card_find(s->card, "rescue.no_flush", BD_NOTE, W("rescue.no_flush"),
-                     BD_ARGS(bd_name(g->garden->name)), "");
-    if (r->flush.portions > 0 && !r->flush.is_enough)
-        bd_card_find(s->card, "rescue.not_enough", BD_CARE, W("rescue.not_enough"),
-                     BD_ARGS(bd_name(g->garden->name)), "");
-    bd_card_find(s->card, "rescue.wait", BD_CARE, W("rescue.wait"),
-                 BD_ARGS(bd_name(g->garden->name), bd_count(ceil(r->wait_days))), "");
-    bd_card_find(s->card, "rescue.drain", BD_CARE, W("rescue.drain"), BD_NO_ARGS, "");
+    tell_flush(s, g);
+    tell_wait(s, g);
     if (bd_material_has(g->rescue_material, BD_TRAIT_NITRATE))
         bd_card_find(s->card, "rescue.infants", BD_CARE, W("rescue.infants"), BD_NO_ARGS, "");
 }

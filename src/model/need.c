@@ -6,7 +6,7 @@
 #include "base/text.h"
 #include "model/inputs.h"
 
-enum { METHODS_SHOWN = 160, PASSES = BD_TRUST_MEMORY + 1 };
+enum { METHODS_SHOWN = 160, CLASSES_SHOWN = 200, PASSES = BD_TRUST_MEMORY + 1 };
 
 /* What the question is and the answer so far. */
 typedef struct bd_asked {
@@ -162,6 +162,7 @@ static void add_rate(bd_asked *q, const bd_guide *guide, const bd_guide_rate *ro
         need.is_known[i] = from != NULL;
         if (from == NULL)
             continue;
+        need.is_by_test[i] = guide != NULL && has_own_class(q, i);
         per_m2.of[i] = from->g_per_m2[i].value;
         need.trust = worse(need.trust, trust_of(&from->g_per_m2[i]));
     }
@@ -297,6 +298,49 @@ static bool has_row_of_class(const bd_asked *q, int nutrient)
     return false;
 }
 
+/* Of the class itself: "optimum" of "optimum: storage", "high" of "high (optimum)". */
+static size_t class_length(const char *s)
+{
+    size_t n = strcspn(s, ":(");
+
+    while (n > 0 && s[n - 1] == ' ')
+        n--;
+    return n;
+}
+
+/* The classes in which a nutrient stands in guides by the test's method, each once. */
+static void list_classes(const bd_asked *q, int nutrient, bd_text *names)
+{
+    for (size_t i = 0; i < q->crop->rate_count; i++) {
+        const bd_guide_rate *row = &q->crop->rates[i];
+        const bd_guide *guide = bd_parts_guide(q->parts, row->guide);
+        bd_text quoted;
+
+        if (guide == NULL || strcmp(guide->method, q->test->method) != 0 ||
+            !row->g_per_m2[nutrient].is_known)
+            continue;
+        bd_text_init(&quoted, CLASSES_SHOWN);
+        bd_text_addf(&quoted, "'%.*s'", (int)class_length(row->soil_class), row->soil_class);
+        if (bd_text_ok(&quoted) && strstr(names->s, quoted.s) == NULL)
+            bd_text_addf(names, "%s%s", names->length == 0 ? "" : ", ", quoted.s);
+        bd_text_clear(&quoted);
+    }
+}
+
+static bd_status refuse_class(const bd_asked *q, int nutrient)
+{
+    bd_text names;
+
+    bd_text_init(&names, CLASSES_SHOWN);
+    list_classes(q, nutrient, &names);
+    (void)bd_fail(q->err, BD_UNKNOWN, NULL, "no guide by %s has %s in class '%.40s' for %s",
+                  q->test->method, bd_npk_name(nutrient), q->test->soil_class[nutrient],
+                  q->crop->title);
+    (void)bd_accepts(q->err, "%s", names.length > 0 ? names.s : "no class: leave it out");
+    bd_text_clear(&names);
+    return BD_UNKNOWN;
+}
+
 static bd_status check_test(const bd_asked *q)
 {
     if (q->test == NULL || (q->test->method == NULL && !has_class(q->test)))
@@ -310,9 +354,7 @@ static bd_status check_test(const bd_asked *q)
         return refuse_method(q);
     for (int i = 0; i < BD_NPK_COUNT; i++)
         if (q->test->soil_class[i] != NULL && !has_row_of_class(q, i))
-            return bd_fail(q->err, BD_UNKNOWN, NULL,
-                           "no guide by %s has %s in class '%.40s' for %s", q->test->method,
-                           bd_npk_name(i), q->test->soil_class[i], q->crop->title);
+            return refuse_class(q, i);
     return BD_OK;
 }
 
@@ -373,14 +415,34 @@ double bd_need_spread(const bd_need *needs, size_t count, int nutrient)
     return high > 0.0 ? high / low : 1.0;
 }
 
+static bool is_of_way(const bd_need *need, bd_need_way way)
+{
+    return way == BD_NEED_WAY_COUNT || need->way == way;
+}
+
+static bool is_on_basis(const bd_need *need, bd_need_basis basis)
+{
+    return basis == BD_BASIS_NONE || need->basis == BD_BASIS_NONE || need->basis == basis;
+}
+
+/* BD_NEED_WAY_COUNT for any way. */
+const bd_need *bd_need_pick_way(const bd_need *needs, size_t count, int nutrient,
+                                bd_need_basis basis, bd_need_way way)
+{
+    const bd_need *found = NULL;
+
+    for (size_t i = 0; i < count; i++) {
+        if (!needs[i].is_known[nutrient] || !is_on_basis(&needs[i], basis) ||
+            !is_of_way(&needs[i], way))
+            continue;
+        if (needs[i].way == BD_NEED_OWN || needs[i].is_by_test[nutrient])
+            return &needs[i];
+        found = found == NULL ? &needs[i] : found;
+    }
+    return found;
+}
+
 const bd_need *bd_need_pick(const bd_need *needs, size_t count, int nutrient, bd_need_basis basis)
 {
-    for (size_t i = 0; i < count; i++) {
-        bool is_on_it =
-            basis == BD_BASIS_NONE || needs[i].basis == BD_BASIS_NONE || needs[i].basis == basis;
-
-        if (needs[i].is_known[nutrient] && is_on_it)
-            return &needs[i];
-    }
-    return NULL;
+    return bd_need_pick_way(needs, count, nutrient, basis, BD_NEED_WAY_COUNT);
 }

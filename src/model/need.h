@@ -45,6 +45,7 @@ typedef struct bd_need {
     const char *part;       /* of the removal: "root"; else ""                       */
     bd_trust trust;         /* the weakest of the figures used                       */
     bool is_gross;          /* nitrogen found in the soil still comes off            */
+    bool is_by_test[BD_NPK_COUNT]; /* by the test's method, of the class it found     */
     bool is_known[BD_NPK_COUNT];
     bd_npk g_per_bag; /* where known                                           */
 } bd_need;
@@ -81,7 +82,7 @@ enum { BD_NEEDS_MAX = 96 };
  * Returns BD_OK; BD_CONFLICT when `test->method` is one by which no guide of this
  * crop goes, naming those that would do: a test by another method is refused, not
  * converted; BD_MISSING when a class is given without a method; BD_UNKNOWN for a
- * class that no guide of that method has for this crop; BD_RANGE.
+ * class that no guide of that method has for this crop, naming those there are; BD_RANGE.
  *
  * Method   With a test only guides of its method and blanket guides count.  A class
  *          matches a row whose class is that word, or begins with it and goes on with
@@ -100,10 +101,16 @@ bd_status bd_need_all(const bd_crop *crop, const bd_parts *parts, const bd_soil_
 double bd_need_spread(const bd_need *needs, size_t count, int nutrient);
 
 /*
- * The one to use: the first that knows the nutrient, of `basis` if it is not
- * BD_BASIS_NONE and the way has bases.  NULL when there is none.
+ * The one to use, of `basis` if it is not BD_BASIS_NONE and the way has bases; NULL
+ * when there is none.  The grower's own comes first; then, for a nutrient whose class
+ * a soil test says, a guide by the test's method, however well another is trusted: it
+ * alone knows this soil.  Then the first that knows the nutrient.
  */
 const bd_need *bd_need_pick(const bd_need *needs, size_t count, int nutrient, bd_need_basis basis);
+
+/* The same among those of one way; NULL when none of that way knows the nutrient. */
+const bd_need *bd_need_pick_way(const bd_need *needs, size_t count, int nutrient,
+                                bd_need_basis basis, bd_need_way way);
 
 /*
  * What a harvest takes away [g].

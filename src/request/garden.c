@@ -288,6 +288,23 @@ static void read_soil_test(bd_node *at, bd_garden_group *g)
     bd_node_end(&test);
 }
 
+/* Whether a guide or the harvest says the need; a number of one's own leaves nothing to choose. */
+static void read_need_from(bd_node *at, bd_garden_group *g)
+{
+    static const char *const ways[] = {[BD_NEED_FROM_EITHER] = "either",
+                                       [BD_NEED_FROM_GUIDE] = "guide",
+                                       [BD_NEED_FROM_REMOVAL] = "removal"};
+
+    g->need_from = (bd_garden_need_from)bd_node_word(
+        at, "need_from", ways, sizeof ways / sizeof ways[0], BD_NEED_FROM_EITHER);
+    if (g->need_from != BD_NEED_FROM_EITHER && g->need.count > 0)
+        bd_node_refuse(at, "need_from", BD_CONFLICT, "\"need\" or \"need_from\", not both",
+                       "the need is a number of your own");
+    if (g->need_from == BD_NEED_FROM_REMOVAL && !(g->yield_g_per_bag > 0.0))
+        bd_node_refuse(at, "need_from", BD_MISSING, "\"yield_per_bag\": \"2 kg\"",
+                       "what is removed asks for the harvest expected");
+}
+
 static void read_overdose(bd_node *at, bd_garden_group *g)
 {
     bd_node dose;
@@ -335,6 +352,7 @@ static void read_group(bd_node *at, void *record)
     read_amounts(at, "already", g->ask.measures, &g->already);
     read_soil_test(at, g);
     g->yield_g_per_bag = read_amount(at, "yield_per_bag", BD_KIND_MASS, g->ask.measures);
+    read_need_from(at, g);
     g->harvested_g = read_amount(at, "harvested", BD_KIND_MASS, g->ask.measures);
     read_mix(at, g);
     read_mix_feed(at, g);

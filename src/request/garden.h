@@ -64,6 +64,12 @@ typedef struct bd_garden_overdose {
 
 typedef enum bd_garden_way { BD_GIVE_EITHER, BD_GIVE_DISSOLVED, BD_GIVE_DRY } bd_garden_way;
 
+typedef enum bd_garden_need_from {
+    BD_NEED_FROM_EITHER, /* the file does not say */
+    BD_NEED_FROM_GUIDE,
+    BD_NEED_FROM_REMOVAL
+} bd_garden_need_from;
+
 typedef struct bd_garden_group {
     const char *name;
     bd_request ask; /* bags, bag size, crop, medium...; water and tools of the whole garden too */
@@ -78,6 +84,7 @@ typedef struct bd_garden_group {
     const char *soil_method;    /* "olsen"; NULL: no test */
     const char *soil_class[3];  /* N, P, K: "low"; NULL: not tested */
     double yield_g_per_bag;     /* expected; 0 when not said                */
+    bd_garden_need_from need_from;
     double harvested_g;         /* from all bags; 0 when not said           */
     bd_garden_part parts[BD_GARDEN_PARTS_MAX];
     size_t part_count;
