@@ -170,6 +170,8 @@ void bd_season_tell_limits(const bd_season *s, const bd_season_group *g);
 bd_status bd_season_judge_needs(const bd_season *s, const bd_season_group *g) BD_MUST_CHECK;
 /* What is to give of a nutrient within the season's ceiling [g a bag]; 0 after the harvest. */
 double bd_season_to_give(const bd_season_group *g, int nutrient);
+/* The ceiling of a season of a nutrient [g a m2 of field]; asks for one. */
+double bd_season_limit_rate(const bd_season_group *g, int nutrient);
 /* What of the shortfall the season's ceiling makes [g a bag]. */
 double bd_season_cut(const bd_season_group *g, int nutrient);
 
@@ -189,6 +191,9 @@ double bd_season_total(const bd_season *s, size_t product);
 bd_status bd_season_rescue(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 bd_status bd_season_settle(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 void bd_season_tell_sprays(const bd_season *s, const bd_season_group *g);
+
+/* season_short.c: what stays short, what keeps it so, and what would help. */
+void bd_season_tell_short(const bd_season *s, const bd_season_group *g);
 
 /* season_show.c: findings, figures and tables. */
 bd_status bd_season_show(bd_season *s) BD_MUST_CHECK;

@@ -53,12 +53,10 @@ static void choose_basis(const bd_season *s, const bd_season_group *g, int n, bd
     double stand = bd_season_field(s, g).plants_per_m2;
 
     l->basis = basis == BD_BASIS_NONE ? BD_BASIS_PLANT : basis;
-    if (l->basis != BD_BASIS_PLANT)
-        return;
     l->is_usual_stand = !(stand > 0.0) && g->planting.crop->field_plants_per_m2.is_known;
     l->stand_per_m2 =
         l->is_usual_stand ? g->planting.crop->field_plants_per_m2.value.typical : stand;
-    if (!(l->stand_per_m2 > 0.0 && g->bags.plants > 0.0))
+    if (l->basis == BD_BASIS_PLANT && !(l->stand_per_m2 > 0.0 && g->bags.plants > 0.0))
         l->basis = BD_BASIS_AREA;
 }
 
@@ -67,6 +65,11 @@ static void choose_basis(const bd_season *s, const bd_season_group *g, int n, bd
 static double as_form(int n, const bd_ceiling *c)
 {
     return bd_as_form(forms[n], bd_ceiling_as_element(c, c->most));
+}
+
+double bd_season_limit_rate(const bd_season_group *g, int nutrient)
+{
+    return as_form(nutrient, &g->limits[nutrient].ceiling);
 }
 
 /* What sprays brought: no feed, and so no credit, but the plant has had it. */

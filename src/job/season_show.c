@@ -60,51 +60,6 @@ static void show_title(const bd_season *s)
         BD_ARGS(bd_name(s->garden->name), bd_count((double)s->group_count), bd_count(bags)));
 }
 
-static const char *held_words(const char *by)
-{
-    static const struct {
-        const char *by, *key;
-    } words[] = {{"product", W("season.held_product")}, {"salt", W("season.held_salt")},
-                 {"mix", W("season.held_mix")},         {"days", W("season.held_days")},
-                 {"season", W("season.held_season")},   {"N", W("season.held_nutrient")},
-                 {"P2O5", W("season.held_nutrient")},   {"K2O", W("season.held_nutrient")}};
-
-    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
-        if (strcmp(words[i].by, by) == 0)
-            return words[i].key;
-    return W("season.held_shelf");
-}
-
-/* What keeps a nutrient short beside the season's ceiling: the shelf where nothing of it was chosen
- * to give, else the rounds. */
-static const char *held_by(const bd_season *s, const bd_season_group *g, int n, double short_g)
-{
-    if (s->shelf.count == 0 || g->rounds.held_by == NULL ||
-        g->choice.short_of[n] >= short_g - nothing_g)
-        return "";
-    return g->rounds.held_by;
-}
-
-static void tell_short(const bd_season *s, const bd_season_group *g, int n, double short_g,
-                       const char *why)
-{
-    if (short_g > nothing_g)
-        bd_card_find(s->card, "season.short", BD_CARE, W("season.short"),
-                     BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n)), bd_words_arg(why),
-                             bd_amount(short_g, "g"), bd_amount(g->need_g[n], "g")),
-                     "");
-}
-
-static void tell_shortfall(const bd_season *s, const bd_season_group *g)
-{
-    for (int n = 0; n < BD_NPK_COUNT; n++) {
-        double cut_g = bd_season_cut(g, n), rest_g = g->shortfall[n] - cut_g;
-
-        tell_short(s, g, n, cut_g, W("season.held_season"));
-        tell_short(s, g, n, rest_g, held_words(held_by(s, g, n, rest_g)));
-    }
-}
-
 static void tell_surplus(const bd_season *s, const bd_season_group *g)
 {
     for (int n = 0; n < BD_NPK_COUNT; n++)
@@ -150,8 +105,7 @@ static void tell_account(const bd_season *s, const bd_season_group *g)
             bd_card_assume(s->card, "season.not_planned", W("assume.season_not_planned"),
                            BD_ARGS(bd_name(group_name(g)), bd_name(bd_npk_name(n))), NULL, "",
                            g->garden->need.count > 0 ? "" : "common practice, no source");
-    if (!g->is_over)
-        tell_shortfall(s, g);
+    bd_season_tell_short(s, g);
     tell_surplus(s, g);
 }
 

@@ -243,6 +243,66 @@ static void a_label_by_volume_bounds_a_round_in_grams(void **state)
     bd_card_clear(&card);
 }
 
+/* What keeps a need short, and what would help against it (limits.json: dry, 20 g of sulfate and
+ * 10 g K2O a m2; poured, 0.7 g/L of sulfate). */
+static const struct short_row {
+    const char *name, *shelf, *more, *held, *help;
+} short_rows[] = {
+    {"short/rounds_of_the_file_and_litres", SULFATE,
+     "\"per_bag\": \"1.5 L\", \"give\": \"dissolved\", \"rounds\": 3", "season.held_product",
+     "season.help_rounds_litres"},
+    {"short/litres", SULFATE, "\"per_bag\": \"0.5 L\", \"give\": \"dissolved\"",
+     "season.held_product", "season.help_litres"},
+    {"short/a_label_by_the_bag_whatever_the_litres",
+     "{\"material\": \"potassium-sulfate\", \"analysis\": \"0-0-50\", \"label_max\": \"0.2 g/bag\"}",
+     "\"per_bag\": \"1.5 L\", \"give\": \"dissolved\"", "season.held_product",
+     "season.help_product"},
+    {"short/potash_of_a_round", "{\"analysis\": \"0-0-50\"}", "\"rounds\": 1", "season.held_k2o",
+     "season.help_rounds"},
+    {"short/potash_of_a_round_whatever_the_product", "{\"analysis\": \"0-0-50\"}",
+     "\"rounds\": 30", "season.held_k2o", "season.help_none"},
+    {"short/nothing_on_the_shelf", "{\"material\": \"urea\", \"analysis\": \"46-0-0\"}",
+     "\"rounds\": 2", "season.held_shelf", "season.help_shelf"},
+};
+
+static void check_short(void **state)
+{
+    const struct short_row *r = *state;
+    char json[4096];
+    const bd_finding *f;
+    bd_card card;
+
+    (void)snprintf(json, sizeof json, GARDEN("%s", BEETS("\"need\": [\"K2O 12 g/bag\"], %s")),
+                   r->shelf, r->more);
+    plan(json, "2026-04-01", NULL, &card);
+    f = finding_of(&card, "season.short");
+    assert_non_null(f);
+    assert_string_equal(f->line.args[2].text, r->held);
+    assert_string_equal(f->line.args[5].text, r->help);
+    bd_card_clear(&card);
+}
+
+/* A guide for 25 g K2O/m2 of tomato, published, meets a ceiling of 15 of common practice. */
+static void a_guide_is_named_beside_what_cuts_it(void **state)
+{
+    const bd_finding *f;
+    bd_card card;
+
+    (void)state;
+    plan(GARDEN(SULFATE ", " NITRATE,
+                "{\"name\": \"tubs\", \"bags\": 10, \"bag_size\": \"round 45cm x 40L\", "
+                "\"crop\": \"tomato\", \"plants_per_bag\": 1, \"sown\": \"2026-05-11\", "
+                "\"harvest\": \"2026-09-15\", \"per_bag\": \"2 L\"}"),
+         "2026-05-01", NULL, &card);
+    for (f = finding_of(&card, "season.short"); strcmp(f->line.key, "season.short_ceiling") != 0;)
+        f++;
+    assert_string_equal(f->line.args[1].text, "K2O");
+    assert_non_null(strstr(f->line.args[4].text, "TNAU"));
+    assert_close(f->line.args[5].value.typical, 15.0, 1e-9);
+    assert_non_null(strstr(f->line.args[7].text, "common practice"));
+    bd_card_clear(&card);
+}
+
 /* ---- scenario C --------------------------------------------------------------------------- */
 
 static const struct basis_row {
@@ -1705,6 +1765,7 @@ int main(void)
         cmocka_unit_test(a_harvest_on_record_is_settled),
         cmocka_unit_test(a_water_of_ones_own_is_credited),
         cmocka_unit_test(each_allocation_may_fail),
+        cmocka_unit_test(a_guide_is_named_beside_what_cuts_it),
         cmocka_unit_test(a_rescue_is_told_in_order),
         cmocka_unit_test(an_overdose_on_record_counts_once),
         cmocka_unit_test(holds_for_any_garden),
@@ -1732,6 +1793,8 @@ int main(void)
         add(late_rows[i].name, check_late, &late_rows[i]);
     for (size_t i = 0; i < ROWS(overdose_rows); i++)
         add(overdose_rows[i].name, check_overdose, &overdose_rows[i]);
+    for (size_t i = 0; i < ROWS(short_rows); i++)
+        add(short_rows[i].name, check_short, &short_rows[i]);
     for (size_t i = 0; i < ROWS(slip_rows); i++)
         add(slip_rows[i].name, check_slip, &slip_rows[i]);
     for (size_t i = 0; i < ROWS(refused_rows); i++)
