@@ -14,7 +14,8 @@
  *   shelf     product, need, stock [g], packs, cost
  *   water     group, stage, from, to, day_low, day_high [L], every [d]
  *   days      group, date, do
- *   cans      group, round, product, cans, can_g, last_l, last_g, total_g
+ *   cans      group, round, product, cans, can_g, last_l, last_g, total_g; where cans are
+ *             too coarse stock_g, into a bottle, and stock_ml of it for a bag, too
  *   together  day, product, groups, bags, by_bag [g], feed [L], cans, can_g, last_l,
  *             last_g, total_g; one row a day and product that several groups get
  *   rescue, settle   where something was overdosed or harvested
@@ -87,6 +88,8 @@ static bd_status plan(bd_season *s)
         status = for_each(s, bd_season_site);
     if (status == BD_OK)
         status = bd_season_shelf(s);
+    if (status == BD_OK)
+        status = bd_season_dissolve(s);
     if (status == BD_OK)
         status = for_each(s, bd_season_ceilings);
     if (status == BD_OK)

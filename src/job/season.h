@@ -121,6 +121,7 @@ typedef struct bd_season {
     bd_knowledge own_know; /* `know` with the water of an analysis, where there is one */
     const bd_water *water; /* of the garden; NULL when it does not say */
     double water_ec_ds_per_m;
+    double dissolves_g_per_l[BD_SHELF_MAX]; /* most in a bottle; 0: not known; with a can only */
     bd_season_group *groups; /* as the garden's */
     size_t group_count;
     bool has_prices;
@@ -178,6 +179,9 @@ double bd_season_cut(const bd_season_group *g, int nutrient);
 /* season_shelf.c: the products, and what holds for one round of them. */
 bd_status bd_season_shelf(bd_season *s) BD_MUST_CHECK;
 bd_status bd_season_ceilings(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+
+/* season_cans.c: what a strong solution of each product may hold. */
+bd_status bd_season_dissolve(bd_season *s) BD_MUST_CHECK;
 
 /* season_plan.c: the choice of products for all groups, the rounds. */
 bd_status bd_season_choose(bd_season *s) BD_MUST_CHECK;

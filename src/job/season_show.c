@@ -478,6 +478,7 @@ static bd_status tell_group(bd_season *s, const bd_season_group *g)
     status = judge_salt(s, g);
     if (status == BD_OK)
         status = judge_cans(s, g);
+    bd_season_tell_cans(s, g);
     bd_season_tell_sprays(s, g);
     bd_season_tell_reuse(s, g);
     return status;

@@ -137,64 +137,6 @@ void bd_season_table_rounds(const bd_season *s)
     name_scoops(s);
 }
 
-/* ---- cans ------------------------------------------------------------------------------- */
-
-double bd_season_scale_step(const bd_season *s)
-{
-    if (s->garden->tools.scale_step_g > 0.0)
-        return s->garden->tools.scale_step_g;
-    return bd_catalogue_practice(s->know->catalogue, "scale-step")->value.typical;
-}
-
-static void put_cans(const bd_season *s, bd_table *t, const bd_season_group *g, size_t k, size_t i)
-{
-    const bd_round *round = &g->rounds.rounds[k];
-    bd_cans cans;
-
-    if (bd_cans_fill(round->g[i] / g->pour_l, g->pour_l * g->bags.count, s->garden->tools.can_l,
-                     bd_season_scale_step(s), &cans, NULL) != BD_OK ||
-        cans.is_below_step)
-        return;
-    put_name(s, t, g->garden->name);
-    bd_table_number(s->card, t, (double)(k + 1));
-    put_name(s, t, s->shelf.items[i].title);
-    bd_table_number(s->card, t, cans.full);
-    bd_table_number(s->card, t, cans.full_g);
-    put_number_or_nothing(s, t, cans.last_l > 0.0, cans.last_l);
-    put_number_or_nothing(s, t, cans.last_l > 0.0, cans.last_g);
-    bd_table_number(s->card, t, cans.sum_g);
-}
-
-static bool has_cans(const bd_season *s)
-{
-    for (size_t k = 0; k < s->group_count && s->garden->tools.can_l > 0.0; k++)
-        if (s->groups[k].is_dissolved && s->groups[k].rounds.count > 0)
-            return true;
-    return false;
-}
-
-void bd_season_table_cans(const bd_season *s)
-{
-    bd_table *t;
-
-    if (!has_cans(s))
-        return;
-    t = begin(s, "cans", W("table.season_cans"));
-    bd_table_column(s->card, t, "round", W("column.round"), "");
-    bd_table_column(s->card, t, "product", W("column.product"), "");
-    bd_table_column(s->card, t, "cans", W("column.full_cans"), "");
-    bd_table_column(s->card, t, "can_g", W("column.each_can"), "g");
-    bd_table_column(s->card, t, "last_l", W("column.last_can"), "L");
-    bd_table_column(s->card, t, "last_g", W("column.last_can"), "g");
-    bd_table_column(s->card, t, "total_g", W("column.all_cans"), "g");
-    for (size_t n = 0; n < s->group_count; n++)
-        for (size_t k = 0; s->groups[n].is_dissolved && k < s->groups[n].rounds.count; k++)
-            for (size_t i = 0; i < s->shelf.count; i++)
-                if (!s->groups[n].rounds.rounds[k].is_base &&
-                    s->groups[n].rounds.rounds[k].g[i] > nothing_g)
-                    put_cans(s, t, &s->groups[n], k, i);
-}
-
 /* ---- supply against uptake ------------------------------------------------------------------ */
 
 static void put_supply(const bd_season *s, bd_table *t, const bd_season_group *g, size_t k)

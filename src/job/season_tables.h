@@ -9,6 +9,7 @@
 #define BD_JOB_SEASON_TABLES_H
 
 #include "job/season.h"
+#include "model/measure.h"
 
 enum { BD_SEASON_WAYS_SHOWN = 8 }; /* rows of the need table for a group, the most trusted first */
 
@@ -17,6 +18,10 @@ void bd_season_table_rounds(const bd_season *s);
 void bd_season_table_cans(const bd_season *s);
 /* Groups that get one product on one day. */
 void bd_season_table_together(const bd_season *s);
+/* Finding measure.can_error, where a can may be too far off. */
+void bd_season_tell_cans(const bd_season *s, const bd_season_group *g);
+/* A can that is below a step of the scale, or may be further off than measuring-error. */
+bool bd_season_is_coarse(const bd_season *s, const bd_cans *cans);
 /* Step of the scale [g]. */
 double bd_season_scale_step(const bd_season *s);
 void bd_season_table_supply(const bd_season *s);

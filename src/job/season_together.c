@@ -60,10 +60,12 @@ static void put_names(const bd_season *s, bd_table *t, const gathering *many)
     bd_text_clear(&names);
 }
 
-/* Cans are listed only for what may be mixed in one. */
+/* Cans are listed only for what may be mixed in one, and weighed well enough; else the sum is that
+ * of the bags. */
 static void put_cans(const bd_season *s, bd_table *t, const bd_group_sum *sum)
 {
     const bd_cans *cans = &sum->together;
+    bool has_cans = sum->is_one_feed && !bd_season_is_coarse(s, cans);
     const struct {
         bool has;
         double value;
@@ -73,11 +75,11 @@ static void put_cans(const bd_season *s, bd_table *t, const bd_group_sum *sum)
                  {cans->last_l > 0.0, cans->last_g}};
 
     for (size_t i = 0; i < sizeof cells / sizeof cells[0]; i++)
-        if (sum->is_one_feed && cells[i].has)
+        if (has_cans && cells[i].has)
             bd_table_number(s->card, t, cells[i].value);
         else
             bd_table_empty(s->card, t);
-    bd_table_number(s->card, t, sum->is_one_feed ? cans->sum_g : sum->cans_g);
+    bd_table_number(s->card, t, has_cans ? cans->sum_g : sum->exact_g);
 }
 
 static void put_row(const bd_season *s, bd_table *t, const gathering *many, const bd_group_sum *sum)
