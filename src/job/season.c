@@ -11,7 +11,8 @@
  *   supply    group, round, day, and for N, P2O5 and K2O the share of the plan that
  *             is given and the share of the uptake that is behind it
  *   needs     group, way, basis, N, P2O5, K2O [g], use
- *   shelf     product, need, stock [g], packs, cost
+ *   shelf     product, need, stock [g], packs, cost; where there are prices per_kg and of:
+ *             the price of a kilogram of the nutrient it is bought for
  *   water     group, stage, from, to, day_low, day_high [L], every [d]
  *   days      group, date, do
  *   cans      group, round, product, cans, can_g, last_l, last_g, total_g; where cans are

@@ -8,6 +8,7 @@
 #include "nutrients/cite.h"
 
 static const double nothing_g = 1e-6; /* rounding, not an amount */
+static const double g_per_kg = 1000.0;
 static const double scoop_step = 0.5; /* half a level scoop is the least a hand can tell */
 
 /* ---- cells ------------------------------------------------------------------------- */
@@ -186,6 +187,43 @@ static double packs_of(const bd_garden_product *p, double grams)
     return missing > nothing_g ? ceil(missing / p->pack_g - nothing_g) : 0.0;
 }
 
+static bool is_planned(const bd_season *s, int nutrient)
+{
+    for (size_t k = 0; k < s->group_count; k++)
+        if (s->groups[k].used[nutrient] != NULL)
+            return true;
+    return false;
+}
+
+/* What a product is bought for: of the nutrients planned, the one it holds most of. */
+static int bought_for(const bd_season *s, const bd_shelf_item *item)
+{
+    int best = BD_NPK_COUNT;
+    double most = 0.0;
+
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        if (is_planned(s, n) && item->share[n] > most) {
+            most = item->share[n];
+            best = n;
+        }
+    return best;
+}
+
+/* The price of a kilogram of that nutrient, whole packs or not. */
+static void put_price(const bd_season *s, bd_table *t, size_t i)
+{
+    const bd_shelf_item *item = &s->groups[0].items[i];
+    int n = bought_for(s, item);
+
+    if (!s->garden->shelf[i].has_price || n == BD_NPK_COUNT) {
+        bd_table_empty(s->card, t);
+        bd_table_empty(s->card, t);
+        return;
+    }
+    bd_table_number(s->card, t, g_per_kg * item->price_per_g / item->share[n]);
+    put_name(s, t, bd_npk_name(n));
+}
+
 void bd_season_table_shelf(const bd_season *s)
 {
     bd_table *t;
@@ -198,6 +236,10 @@ void bd_season_table_shelf(const bd_season *s)
     bd_table_column(s->card, t, "stock", W("column.in_stock"), "g");
     bd_table_column(s->card, t, "packs", W("column.packs"), "");
     bd_table_column(s->card, t, "cost", W("column.cost"), s->garden->currency);
+    if (s->has_prices) {
+        bd_table_column(s->card, t, "per_kg", W("column.price_per_kg"), s->garden->currency);
+        bd_table_column(s->card, t, "of", W("column.of_nutrient"), "");
+    }
     for (size_t i = 0; i < s->shelf.count; i++) {
         const bd_garden_product *p = &s->garden->shelf[i];
         double grams = bd_season_total(s, i);
@@ -207,6 +249,8 @@ void bd_season_table_shelf(const bd_season *s)
         put_number_or_nothing(s, t, p->has_stock, p->stock_g);
         put_number_or_nothing(s, t, p->pack_g > 0.0, packs_of(p, grams));
         put_number_or_nothing(s, t, p->has_price, bd_season_price(p, grams));
+        if (s->has_prices)
+            put_price(s, t, i);
     }
 }
 

@@ -16,6 +16,7 @@
 enum { LARGEST_FILE = 1 << 20, FEEDS_MAX = 16, DIGITS = 15, NEWEST_SCHEMA = 1 };
 
 static const double most_times = 200.0; /* a feed given more often is a slip of the keyboard */
+static const double g_per_kg = 1000.0;
 static const double least_percent = 0.01, whole = 1.0, rounding = 1e-6;
 
 struct bd_garden_hold {
@@ -162,6 +163,26 @@ static void read_scoop(bd_node *at, const product_record *r)
                        "\"scoop\" and \"scoop_holds\" belong together");
 }
 
+/* A mass, or a volume of a liquid whose density is said, in g; 0 when it is absent. */
+static double read_content(bd_node *at, const char *key, const product_record *r)
+{
+    const bd_value *density = &r->product->product[BD_OPT_DENSITY];
+    bd_range litres = {0, 0, 0};
+    bd_node node;
+    const char *text;
+
+    if (!bd_node_get(at, key, &node))
+        return 0.0;
+    text = as_typed(at, key, &node);
+    if (!bd_node_ok(at) ||
+        bd_quantity_read_positive(text, BD_KIND_VOLUME, r->measures, &litres, NULL) != BD_OK)
+        return read_amount(at, key, BD_KIND_MASS, r->measures);
+    if (!density->is_given)
+        bd_node_refuse(at, key, BD_MISSING, "a mass, or \"density\": \"1.15 kg/L\" of the product",
+                       "a volume needs the density of the liquid");
+    return litres.typical * density->number.typical * g_per_kg;
+}
+
 static void read_product(bd_node *at, void *record)
 {
     static const option_key keys[] = {{"material", BD_OPT_MATERIAL, false},
@@ -178,8 +199,8 @@ static void read_product(bd_node *at, void *record)
         bd_node_refuse(at, NULL, BD_MISSING, "\"material\", \"analysis\", or both",
                        "no product is named");
     p->has_stock = bd_node_has(at, "in_stock");
-    p->stock_g = read_amount(at, "in_stock", BD_KIND_MASS, r->measures);
-    p->pack_g = read_amount(at, "pack", BD_KIND_MASS, r->measures);
+    p->stock_g = read_content(at, "in_stock", r);
+    p->pack_g = read_content(at, "pack", r);
     p->has_price = bd_node_has(at, "price");
     if (p->has_price) {
         p->price = bd_node_number(at, "price");

@@ -39,8 +39,8 @@ typedef struct bd_garden_part {
 typedef struct bd_garden_product {
     bd_value product[BD_OPT_LAST_OF_PRODUCT + 1];
     bool has_stock, has_price;
-    double stock_g;    /* of it at hand                  */
-    double pack_g;     /* content of a pack; 0: not said */
+    double stock_g;    /* of it at hand, a volume by its density */
+    double pack_g;     /* content of a pack, as well; 0: not said */
     double price;      /* of a pack, any currency        */
     const char *scoop; /* what it is measured with: "blue cap"; NULL */
     double scoop_g;    /* of it in a level one; 0 without a scoop */

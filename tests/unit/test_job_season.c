@@ -393,11 +393,13 @@ static void check_basis(void **state)
     "\"price\": 9.00}, {\"material\": \"potassium-sulfate\", \"analysis\": \"0-0-50\", \"pack\": " \
     "\"2.5 kg\", \"price\": 12.50}, {\"material\": \"potassium-chloride\", \"analysis\": "         \
     "\"0-0-60\", \"pack\": \"25 kg\", \"price\": 30.00}, {\"analysis\": \"4-3-8\", \"density\": "  \
-    "\"1.15 kg/L\", \"pack\": \"1.15 kg\", \"price\": 6.50}"
+    "\"1.15 kg/L\", \"pack\": \"1 L\", \"price\": 6.50}"
 
 /* 1.2 kg of K2O: one pack of sulfate at 12.50 is the cheapest to buy, chloride by the gram. */
 static void k_cheapest_in_whole_packs(void **state)
 {
+    /* 9 / 0.46, 12.50 / 1.25, 30 / 15, and 6.50 for 1.15 kg with 8 % */
+    static const double per_kg[] = {19.57, 10.00, 2.00, 70.65};
     const bd_table *t;
     bd_card card;
 
@@ -409,6 +411,10 @@ static void k_cheapest_in_whole_packs(void **state)
     assert_close(number(t, 1, "need"), 2400.0, 0.5);
     assert_close(number(t, 1, "packs"), 1.0, 0);
     assert_close(number(t, 2, "need"), 0.0, rounding);
+    for (size_t i = 0; i < sizeof per_kg / sizeof per_kg[0]; i++) {
+        assert_close(number(t, i, "per_kg"), per_kg[i], 0.005);
+        assert_string_equal(text(t, i, "of"), "K2O");
+    }
     bd_card_clear(&card);
 }
 
