@@ -5,7 +5,7 @@
  *   rounds    group, round, date, do, per_bag, total [g], pour [L], ece [dS/m]; one
  *             row a product, so that a round of two products is two rows
  *   account   group, nutrient, need, surplus, credits, rounds, short, by_ceiling [g]:
- *             need + surplus = credits + rounds + short; no short after the harvest;
+ *             need + surplus = credits + rounds + short; none of groups harvested;
  *             by_ceiling is what of the short the ceiling of the season makes
  *   credits   group, from, and low and high of N, P2O5 and K2O [g]
  *   supply    group, round, day, and for N, P2O5 and K2O the share of the plan that
@@ -22,6 +22,7 @@
  *   rescue, settle   where something was overdosed or harvested
  *
  * Figures
+ *   next.<group>.<material>.per_bag, .total        of the next day with a round [g]
  *   season.<group>.<material>.per_bag, .total      of all rounds [g]
  *   cost.total                                     to buy, in whole packs
  *   and for a garden of one group

@@ -62,6 +62,7 @@ typedef struct bd_season_group {
     bd_watering watering;
     bd_record_sum given; /* from sowing until today */
     bd_record_sum fed;   /* the same without sprays, which supplement and do not feed */
+    size_t rounds_given; /* days on which it was fed, by the record, sprays and homemade apart */
     bd_range read_ece;   /* of the mix: a reading turned into ECe, else what its parts bring,
                             else a fresh mix's [dS/m] */
 
@@ -171,6 +172,8 @@ void bd_season_tell_limits(const bd_season *s, const bd_season_group *g);
 bd_status bd_season_judge_needs(const bd_season *s, const bd_season_group *g) BD_MUST_CHECK;
 /* What is to give of a nutrient within the season's ceiling [g a bag]; 0 after the harvest. */
 double bd_season_to_give(const bd_season_group *g, int nutrient);
+/* One line for what is given and no ceiling of a season is known of. */
+void bd_season_tell_no_limit(const bd_season *s);
 /* The ceiling of a season of a nutrient [g a m2 of field]; asks for one. */
 double bd_season_limit_rate(const bd_season_group *g, int nutrient);
 /* What of the shortfall the season's ceiling makes [g a bag]. */

@@ -138,7 +138,7 @@ static void put_filling(const bd_season *s, bd_table *t, const filling *f, bool 
     bool has_cans = !cans->is_below_step, has_last = has_cans && cans->last_l > 0.0;
 
     put_name(s, t, f->g->garden->name);
-    bd_table_number(s->card, t, (double)(f->round + 1));
+    bd_table_number(s->card, t, bd_season_round_number(f->g, f->round));
     put_name(s, t, s->shelf.items[f->product].title);
     put(s, t, has_cans, cans->full);
     put(s, t, has_cans, cans->full_g);

@@ -21,6 +21,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/text.h"
 #include "guard/judge.h"
 #include "job/riders.h"
 #include "model/oxide.h"
@@ -28,6 +29,8 @@
 
 static const double nothing_g = 1e-9; /* rounding, not an amount */
 static const double mg_per_g = 1000.0;
+
+enum { NAMES_SIZE = 64 * 1024 };
 
 static const bd_nutrient_form forms[BD_SEASON_LIMITS] = {
     {BD_N, false}, {BD_P, true}, {BD_K, true}, {BD_B, false}};
@@ -297,4 +300,36 @@ void bd_season_tell_limits(const bd_season *s, const bd_season_group *g)
 {
     for (int n = 0; n < BD_SEASON_LIMITS; n++)
         tell_limit(s, g, n, &g->limits[n]);
+}
+
+/* "K2O of beets, leeks; N of beets" */
+static void name_without(const bd_season *s, int n, bd_text *out)
+{
+    bool is_first = true;
+
+    for (size_t k = 0; k < s->group_count; k++) {
+        const bd_season_group *g = &s->groups[k];
+
+        if (g->limits[n].ceiling.limit != NULL || !(g->rounds.gives[n] > nothing_g))
+            continue;
+        if (is_first)
+            bd_text_addf(out, "%s%s of ", out->length == 0 ? "" : "; ",
+                         bd_nutrient_form_name(forms[n]));
+        bd_text_addf(out, "%s%s", is_first ? "" : ", ", g->garden->name);
+        is_first = false;
+    }
+}
+
+void bd_season_tell_no_limit(const bd_season *s)
+{
+    bd_text names;
+
+    bd_text_init(&names, NAMES_SIZE);
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        name_without(s, n, &names);
+    s->card->has_failed |= !bd_text_ok(&names);
+    if (bd_text_ok(&names) && names.length > 0)
+        bd_card_find(s->card, "limit.season.none", BD_NOTE, W("season.no_limit"),
+                     BD_ARGS(bd_name(names.s)), "");
+    bd_text_clear(&names);
 }

@@ -363,6 +363,60 @@ static void show_product(const bd_season *s, const bd_season_group *g, size_t i)
         bd_exactly(g->rounds.g[i] * g->bags.count), "g");
 }
 
+/* The first day on which something is to give; false when nothing is. */
+static bool next_day(const bd_season *s, int *day)
+{
+    bool has = false;
+
+    for (size_t k = 0; k < s->group_count; k++) {
+        const bd_season_group *g = &s->groups[k];
+        int first = g->rounds.count > 0 ? g->garden->sown + g->rounds.rounds[0].day : 0;
+
+        if (g->rounds.count == 0 || (has && first >= *day))
+            continue;
+        *day = first;
+        has = true;
+    }
+    return has;
+}
+
+static void show_next_product(const bd_season *s, const bd_season_group *g, int day, size_t i)
+{
+    double grams = g->rounds.rounds[0].g[i];
+    char id[160], material[64], date[BD_DATE_SIZE];
+    bd_arg title = bd_name(s->shelf.items[i].title), name = bd_name(group_name(g));
+    int n;
+
+    if (!(grams > nothing_g))
+        return;
+    n = snprintf(id, sizeof id, "next.%.60s.%s", group_name(g), material_id(s, i, material));
+    if (is_namesake(s, i))
+        n += snprintf(id + n, sizeof id - (size_t)n, "-%zu", i + 1);
+    (void)snprintf(id + n, sizeof id - (size_t)n, ".per_bag");
+    bd_card_figure(s->card, id, W("figure.season_next_per_bag"),
+                   BD_ARGS(title, name, bd_name(bd_date_print(day, date))), bd_exactly(grams), "g");
+    (void)snprintf(id + n, sizeof id - (size_t)n, ".total");
+    bd_card_figure(s->card, id, W("figure.season_next_total"),
+                   BD_ARGS(title, name, bd_count(g->bags.count)),
+                   bd_exactly(grams * g->bags.count), "g");
+}
+
+/* What to do next comes before what the season adds up to. */
+static void show_next(const bd_season *s)
+{
+    int day = 0;
+
+    if (!next_day(s, &day))
+        return;
+    for (size_t k = 0; k < s->group_count; k++) {
+        const bd_season_group *g = &s->groups[k];
+        bool is_on_it = g->rounds.count > 0 && g->garden->sown + g->rounds.rounds[0].day == day;
+
+        for (size_t i = 0; is_on_it && i < s->shelf.count; i++)
+            show_next_product(s, g, day, i);
+    }
+}
+
 /* The one product of the one group: the ids every dosing job shares. */
 static void show_single(const bd_season *s, const bd_season_group *g)
 {
@@ -486,6 +540,7 @@ static bd_status tell_group(bd_season *s, const bd_season_group *g)
 
 static void show_doses(const bd_season *s)
 {
+    show_next(s);
     for (size_t k = 0; k < s->group_count; k++) {
         for (size_t i = 0; i < s->shelf.count; i++)
             show_product(s, &s->groups[k], i);
@@ -511,6 +566,7 @@ bd_status bd_season_show(bd_season *s)
         status = tell_group(s, &s->groups[i]);
     if (status != BD_OK)
         return status;
+    bd_season_tell_no_limit(s);
     if (bd_card_verdict(s->card) != BD_STOP)
         show_doses(s);
     for (size_t i = 0; i < s->group_count; i++) {

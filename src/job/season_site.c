@@ -213,7 +213,8 @@ static void set_days(bd_season *s, bd_season_group *g)
     }
     g->season_days = (int)fmin(fmax(days, 1.0), BD_SEASON_DAYS_MAX);
     g->today = s->request->today - g->garden->sown;
-    g->is_over = g->today >= g->season_days;
+    /* The weight taken off, in the file, says that the group is lifted, early or late. */
+    g->is_over = g->today >= g->season_days || (g->garden->harvested_g > 0.0 && g->today > 0);
     g->from_day = g->today < 0 ? 0 : g->today;
 }
 
@@ -345,6 +346,29 @@ static bd_status read_salt(bd_season *s, bd_season_group *g)
     return status == BD_OK ? BD_OK : bd_season_fail(s, g, key_of(&e, key), &e);
 }
 
+/* A fertiliser on the bag, dry or dissolved, in this season. */
+static bool is_round(const bd_season *s, const bd_season_group *g, const bd_entry *e)
+{
+    return bd_entry_stands(e) && (e->use == BD_RECORD_SIDEDRESS || e->use == BD_RECORD_DRENCH) &&
+           e->day >= g->garden->sown && e->day <= s->request->today &&
+           strcmp(e->group, g->garden->name) == 0;
+}
+
+static size_t count_rounds(const bd_season *s, const bd_season_group *g)
+{
+    size_t days = 0;
+
+    for (size_t i = 0; i < s->records->count; i++) {
+        bool is_new = is_round(s, g, &s->records->items[i]);
+
+        for (size_t k = 0; k < i && is_new; k++)
+            is_new = !is_round(s, g, &s->records->items[k]) ||
+                     s->records->items[k].day != s->records->items[i].day;
+        days += is_new ? 1 : 0;
+    }
+    return days;
+}
+
 static void sum_record(const bd_season *s, bd_season_group *g)
 {
     bd_record_query query = {
@@ -353,6 +377,7 @@ static void sum_record(const bd_season *s, bd_season_group *g)
     bd_record_sum_of(s->records, &query, &g->given);
     query.without_sprays = true;
     bd_record_sum_of(s->records, &query, &g->fed);
+    g->rounds_given = count_rounds(s, g);
     query.without_sprays = false;
     query.to_day++; /* it may be tomorrow where the other grower wrote */
     bd_record_tell_last(s->records, &query, s->request->today, "", s->card);

@@ -83,6 +83,11 @@ static double scoops_of(const bd_garden_product *product, double grams)
     return round(grams / product->scoop_g / scoop_step) * scoop_step;
 }
 
+double bd_season_round_number(const bd_season_group *g, size_t round)
+{
+    return (double)(g->rounds_given + round + 1);
+}
+
 static void put_round(const bd_season *s, bd_table *t, const bd_season_group *g, size_t k, size_t i)
 {
     const bd_round *round = &g->rounds.rounds[k];
@@ -90,7 +95,7 @@ static void put_round(const bd_season *s, bd_table *t, const bd_season_group *g,
     bool is_poured = g->is_dissolved && !round->is_base;
 
     put_name(s, t, g->garden->name);
-    bd_table_number(s->card, t, (double)(k + 1));
+    bd_table_number(s->card, t, bd_season_round_number(g, k));
     put_day(s, t, g, round->day);
     bd_table_line(s->card, t, way_of(g, round), BD_ARGS(bd_name(s->shelf.items[i].title)));
     bd_table_number(s->card, t, round->g[i]);
@@ -145,12 +150,24 @@ static void put_supply(const bd_season *s, bd_table *t, const bd_season_group *g
     const bd_round *round = &g->rounds.rounds[k];
 
     put_name(s, t, g->garden->name);
-    bd_table_number(s->card, t, (double)(k + 1));
+    bd_table_number(s->card, t, bd_season_round_number(g, k));
     bd_table_number(s->card, t, round->day);
     for (int n = 0; n < BD_NPK_COUNT; n++) {
         put_number_or_nothing(s, t, g->rounds.gives[n] > nothing_g, round->supplied[n]);
         bd_table_number(s->card, t, round->taken[n]);
     }
+}
+
+/* What the columns of uptake are: drawn by habit, or a plan of supply that stands in for it. */
+static void assume_uptake(const bd_season *s, const bd_season_group *g)
+{
+    const bd_crop_uptake *curve = bd_parts_uptake(s->know->parts, g->planting.crop->name);
+    char source[BD_CITE_SIZE];
+
+    if (g->rounds.count > 0)
+        bd_card_assume(s->card, "season.uptake", W("assume.season_uptake"),
+                       BD_ARGS(bd_name(g->garden->name), bd_name(curve->note)), NULL, "",
+                       bd_cite(curve->source, curve->trust, source));
 }
 
 void bd_season_table_supply(const bd_season *s)
@@ -175,6 +192,8 @@ void bd_season_table_supply(const bd_season *s)
     for (size_t n = 0; n < s->group_count; n++)
         for (size_t k = 0; k < s->groups[n].rounds.count; k++)
             put_supply(s, t, &s->groups[n], k);
+    for (size_t n = 0; n < s->group_count; n++)
+        assume_uptake(s, &s->groups[n]);
 }
 
 /* ---- the shelf ---------------------------------------------------------------------------------
@@ -265,11 +284,11 @@ static void put_account(const bd_season *s, bd_table *t, const bd_season_group *
     bd_table_number(s->card, t, g->surplus[n]);
     bd_table_number(s->card, t, g->account.of[n].credited);
     bd_table_number(s->card, t, g->rounds.gives[n]);
-    put_number_or_nothing(s, t, !g->is_over, g->shortfall[n]);
+    bd_table_number(s->card, t, g->shortfall[n]);
     put_number_or_nothing(s, t, bd_season_cut(g, n) > nothing_g, bd_season_cut(g, n));
 }
 
-void bd_season_table_account(const bd_season *s)
+static bd_table *begin_account(const bd_season *s)
 {
     bd_table *t = begin(s, "account", W("table.account"));
 
@@ -280,9 +299,21 @@ void bd_season_table_account(const bd_season *s)
     bd_table_column(s->card, t, "rounds", W("column.rounds"), "g");
     bd_table_column(s->card, t, "short", W("column.short"), "g");
     bd_table_column(s->card, t, "by_ceiling", W("column.by_ceiling"), "g");
-    for (size_t k = 0; k < s->group_count; k++)
+    return t;
+}
+
+/* After the harvest nothing is short any more: table "settle" has that group. */
+void bd_season_table_account(const bd_season *s)
+{
+    bd_table *t = NULL;
+
+    for (size_t k = 0; k < s->group_count; k++) {
+        if (s->groups[k].is_over)
+            continue;
+        t = t == NULL ? begin_account(s) : t;
         for (int n = 0; n < BD_NPK_COUNT; n++)
             put_account(s, t, &s->groups[k], n);
+    }
 }
 
 static void put_npk_range(const bd_season *s, bd_table *t, const bd_npk *amount)
@@ -496,6 +527,37 @@ void bd_season_table_days(const bd_season *s)
     }
 }
 
+static void assume_figure(const bd_season *s, const char *id, const char *key, const char *name,
+                          const char *unit, bool is_range)
+{
+    const bd_fact *fact = bd_media_figure(s->know->media, name);
+    double typical = fact->value.typical;
+    bd_range value = is_range ? fact->value : bd_exactly(typical);
+    char source[BD_CITE_SIZE];
+
+    bd_card_assume(s->card, id, key, BD_NO_ARGS, &value, unit, bd_cite_fact(fact, source));
+}
+
+/* What the litres are worked out from, and the leaves they are for. */
+static void assume_water(const bd_season *s)
+{
+    assume_figure(s, "season.eto", W("assume.season_eto"), "reference-evapotranspiration", "mm/d",
+                  true);
+    assume_figure(s, "season.canopy", W("assume.season_canopy"), "bag-exposure", "", false);
+    assume_figure(s, "season.drains", W("assume.season_drains"), "leaching-fraction", "", false);
+    for (size_t k = 0; k < s->group_count; k++) {
+        const bd_crop *crop = s->groups[k].planting.crop;
+        const bd_fact *kc = crop->kc[0].is_known
+                                ? &crop->kc[0]
+                                : bd_media_figure(s->know->media, "crop-coefficient");
+        char source[BD_CITE_SIZE];
+
+        bd_card_assume(s->card, "season.kc", W("assume.season_kc"),
+                       BD_ARGS(bd_name(s->groups[k].garden->name), bd_name(crop->title)), NULL, "",
+                       bd_cite_fact(kc, source));
+    }
+}
+
 void bd_season_table_water(const bd_season *s)
 {
     static const char *const stages[BD_WATERING_STAGES] = {
@@ -506,6 +568,7 @@ void bd_season_table_water(const bd_season *s)
     bd_table_column(s->card, t, "stage", W("column.stage"), "");
     bd_table_column(s->card, t, "from", W("column.from_day"), "");
     bd_table_column(s->card, t, "to", W("column.to_day"), "");
+    bd_table_column(s->card, t, "kc", W("column.kc"), "");
     bd_table_column(s->card, t, "day_low", W("column.day_low"), "L");
     bd_table_column(s->card, t, "day_high", W("column.day_high"), "L");
     bd_table_column(s->card, t, "every", W("column.every"), "d");
@@ -520,10 +583,12 @@ void bd_season_table_water(const bd_season *s)
             bd_table_line(s->card, t, stages[i], BD_NO_ARGS);
             put_day(s, t, g, w->first_day - 1);
             put_day(s, t, g, w->last_day - 1);
+            bd_table_number(s->card, t, w->kc);
             bd_table_number(s->card, t, w->give_l_per_d.low);
             bd_table_number(s->card, t, w->give_l_per_d.high);
             bd_table_number(s->card, t, floor(w->every_days.low));
         }
+    assume_water(s);
 }
 
 /* ---- after: overdose and harvest
@@ -557,8 +622,8 @@ static void put_rescue(const bd_season *s, bd_table *t, const bd_season_group *g
     bd_table_number(s->card, t, r->flush.litres);
     bd_table_number(s->card, t, r->flush.ece_after_ds_per_m);
     bd_table_number(s->card, t,
-                    fmin(ceil(r->wait_days), g->garden->sown + g->season_days -
-                                                 g->garden->overdose.day));
+                    fmax(0.0, fmin(ceil(r->wait_days), g->garden->sown + g->season_days -
+                                                           g->garden->overdose.day)));
 }
 
 static bd_table *begin_settle(const bd_season *s)

@@ -3,7 +3,8 @@
  *
  * A table whose columns include "date" is dated; a row whose date cell is empty
  * or no day of the calendar has no event.  The summary is made of the row's
- * "group" and "do" cells, or of its first words where there are none; the
+ * "group" and "do" cells with what is to be weighed ("per_bag" and "total"), or of
+ * the table's title where there are none; the
  * description has the whole row, what asks for care (of its own group), and the
  * cautions, for no dose leaves the program without them.
  *
@@ -118,6 +119,21 @@ static bool read_day(const calendar *c, const bd_table *t, const bd_cell *cell, 
     return is_day;
 }
 
+/* What is to be weighed, of a row that says it. */
+static void add_amounts(const calendar *c, const bd_table *t, size_t row, bd_text *out)
+{
+    int each = find_column(t, "per_bag"), all = find_column(t, "total");
+    const bd_cell *each_cell = cell_at(t, row, each), *all_cell = cell_at(t, row, all);
+    bd_line line = {.key = W("calendar.amounts"), .arg_count = 2};
+
+    if (each_cell == NULL || all_cell == NULL || each_cell->kind != BD_CELL_NUMBER ||
+        all_cell->kind != BD_CELL_NUMBER)
+        return;
+    line.args[0] = bd_amount(each_cell->number, t->columns[each].unit);
+    line.args[1] = bd_amount(all_cell->number, t->columns[all].unit);
+    bd_words_line(c->style->language, &line, out);
+}
+
 static void add_summary(calendar *c, const bd_table *t, size_t row)
 {
     int group = find_column(t, "group"), what = find_column(t, "do");
@@ -128,6 +144,7 @@ static void add_summary(calendar *c, const bd_table *t, size_t row)
     if (group >= 0 && what >= 0)
         bd_text_add(&s, ": ");
     add_cell(c, t, cell_at(t, row, what), what, &s);
+    add_amounts(c, t, row, &s);
     if (s.length == 0)
         bd_words_line(c->style->language, &t->line, &s);
     add_text_line(c, "SUMMARY", s.s);

@@ -36,6 +36,7 @@ static const struct {
     const char *prefix;
     bd_section section;
 } prefixes[] = {
+    {"next", BD_SECTION_PRODUCT},
     {"season", BD_SECTION_PRODUCT},    {"product", BD_SECTION_PRODUCT},
     {"feed", BD_SECTION_FEED},         {"measure", BD_SECTION_MEASURE},
     {"stock", BD_SECTION_PRODUCT},     {"converted", BD_SECTION_CONVERTED},

@@ -71,7 +71,12 @@ def check_against_card(events):
     """Text that was escaped and folded comes back as the card has it."""
     card = json.loads(run(FIRST_DAY, "json"))
     told = sorted((str(e.decoded("DTSTART")), str(e["SUMMARY"])) for e in events)
-    check("events differ from the card's dated rows", told == sorted(dated_rows(card)))
+    rows = sorted(dated_rows(card))
+    check("events differ from the card's dated rows",
+          len(told) == len(rows) and
+          all(day == date and summary.startswith(words)
+              for (day, summary), (date, words) in zip(told, rows)))
+    check("no event says what to weigh", any(" g a bag, " in summary for _, summary in told))
     for caution in card["cautions"]:
         check(f'caution {caution["code"]} is missing from an event',
               all(caution["text"] in str(e["DESCRIPTION"]) for e in events))

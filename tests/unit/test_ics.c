@@ -47,6 +47,7 @@ static void fill_card(bd_card *card, const char *title, const row *rows, size_t 
     bd_table_column(card, t, "date", "plain", "");
     bd_table_column(card, t, "do", "plain", "");
     bd_table_column(card, t, "per_bag", "plain", "g");
+    bd_table_column(card, t, "total", "plain", "g");
     for (size_t i = 0; i < count; i++) {
         bd_table_line(card, t, "plain", BD_ARGS(bd_name(rows[i].group)));
         if (rows[i].date == NULL)
@@ -55,6 +56,7 @@ static void fill_card(bd_card *card, const char *title, const row *rows, size_t 
             bd_table_line(card, t, "plain", BD_ARGS(bd_name(rows[i].date)));
         bd_table_line(card, t, "plain", BD_ARGS(bd_name(rows[i].what)));
         bd_table_number(card, t, rows[i].g);
+        bd_table_number(card, t, 12.0 * rows[i].g);
     }
 }
 
@@ -166,7 +168,7 @@ static void tells_row_care_and_cautions(void **state)
     (void)state;
     render_rows("Terrace", two, 1, &out);
     unfold(out.s, &flat);
-    assert_non_null(strstr(flat.s, "\r\nSUMMARY:beets: Feed\\, then water\r\n"));
+    assert_non_null(strstr(flat.s, "\r\nSUMMARY:beets: Feed\\, then water\\, 1.5 g a bag\\, 18 g for all\r\n"));
     assert_non_null(strstr(flat.s, "1.5 g"));
     assert_non_null(strstr(flat.s, "salty\\; look"));
     assert_non_null(strstr(flat.s, "Keep it from children"));
