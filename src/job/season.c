@@ -99,9 +99,7 @@ static bd_status plan(bd_season *s)
     if (status == BD_OK)
         status = for_each(s, bd_season_limits);
     if (status == BD_OK)
-        status = bd_season_choose(s);
-    if (status == BD_OK)
-        status = for_each(s, bd_season_rounds);
+        status = bd_season_plan_rounds(s);
     if (status == BD_OK)
         status = for_each(s, bd_season_settle);
     return status;

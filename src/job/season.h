@@ -123,7 +123,8 @@ typedef struct bd_season {
     const bd_water *water; /* of the garden; NULL when it does not say */
     double water_ec_ds_per_m;
     double dissolves_g_per_l[BD_SHELF_MAX]; /* most in a bottle; 0: not known; with a can only */
-    bd_season_group *groups; /* as the garden's */
+    unsigned dropped;                       /* bits of products not worth their pack */
+    bd_season_group *groups;                /* as the garden's */
     size_t group_count;
     bool has_prices;
 } bd_season;
@@ -168,7 +169,8 @@ bd_field bd_season_field(const bd_season *s, const bd_season_group *g);
 bd_status bd_season_limits(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 void bd_season_tell_limits(const bd_season *s, const bd_season_group *g);
 /* Each need the file says against target-absurd times the richest guide, carried into the bag
- * as the need was, a number for the bag on the way that lets most through: above it is a slip of the hand, finding limit.target, which stops. */
+ * as the need was, a number for the bag on the way that lets most through: above it is a slip of
+ * the hand, finding limit.target, which stops. */
 bd_status bd_season_judge_needs(const bd_season *s, const bd_season_group *g) BD_MUST_CHECK;
 /* What is to give of a nutrient within the season's ceiling [g a bag]; 0 after the harvest. */
 double bd_season_to_give(const bd_season_group *g, int nutrient);
@@ -186,9 +188,8 @@ bd_status bd_season_ceilings(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 /* season_cans.c: what a strong solution of each product may hold. */
 bd_status bd_season_dissolve(bd_season *s) BD_MUST_CHECK;
 
-/* season_plan.c: the choice of products for all groups, the rounds. */
-bd_status bd_season_choose(bd_season *s) BD_MUST_CHECK;
-bd_status bd_season_rounds(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+/* season_plan.c: the choice of products for all groups, and the rounds. */
+bd_status bd_season_plan_rounds(bd_season *s) BD_MUST_CHECK;
 /* The money for whole packs beyond the stock; 0 without a price. */
 double bd_season_price(const bd_garden_product *product, double grams);
 /* Grams of a product for all bags of all groups. */

@@ -111,7 +111,8 @@ static bd_status from_area(const bd_season *s, bd_season_group *g, const char *k
     return BD_OK;
 }
 
-/* So much a litre of mix is on the basis of volume, unless the file names another for its ceiling. */
+/* So much a litre of mix is on the basis of volume, unless the file names another for its ceiling.
+ */
 static bd_status from_strength(const bd_season *s, bd_season_group *g, const bd_target *t,
                                int nutrient, double *per_unit)
 {
@@ -203,8 +204,8 @@ static bd_need_way way_asked(const bd_garden_group *garden)
 
 static const bd_need *pick(const bd_season_group *g, int nutrient)
 {
-    const bd_need *need = bd_need_pick_way(g->needs, g->need_count, nutrient, g->asked_basis,
-                                           way_asked(g->garden));
+    const bd_need *need =
+        bd_need_pick_way(g->needs, g->need_count, nutrient, g->asked_basis, way_asked(g->garden));
 
     if (need == NULL || g->garden->need.count > 0)
         need = bd_need_pick(g->needs, g->need_count, nutrient, g->asked_basis);

@@ -64,8 +64,7 @@ static bd_status check_day(const bd_season *s, const bd_season_group *g)
     (void)bd_fail(&e, BD_RANGE, NULL, "the overdose is %s",
                   day < g->garden->sown ? "before the sowing" : "still to come");
     (void)bd_accepts(&e, "a day from the sowing, %s, to today, %s",
-                     bd_date_print(g->garden->sown, sown),
-                     bd_date_print(s->request->today, today));
+                     bd_date_print(g->garden->sown, sown), bd_date_print(s->request->today, today));
     return bd_season_fail(s, g, "overdose/date", &e);
 }
 

@@ -178,8 +178,8 @@ static bool is_entered(const bd_season_group *g, int n)
 }
 
 /* A field rate in the bag on the way the need came.  A number for a bag or plant and a harvest came
- * by none, so the way that lets most through is taken: a deep bag yields more than its top as field,
- * and only what no way explains is a slip. */
+ * by none, so the way that lets most through is taken: a deep bag yields more than its top as
+ * field, and only what no way explains is a slip. */
 static bd_status carry_as_entered(const bd_season *s, const bd_season_group *g, int n,
                                   double g_per_m2, bd_season_limit *way)
 {
@@ -205,8 +205,7 @@ static bd_status carry_as_entered(const bd_season *s, const bd_season_group *g, 
 static bd_status judge_need(const bd_season *s, const bd_season_group *g, int n)
 {
     const bd_fact *times = bd_catalogue_practice(s->know->catalogue, "target-absurd");
-    const bd_guide_rate *guide =
-        bd_riders_richest(s->know->catalogue, g->planting.crop, (size_t)n);
+    const bd_guide_rate *guide = bd_riders_richest(s->know->catalogue, g->planting.crop, (size_t)n);
     bd_season_limit way = {.most_g = 0.0};
     char source[BD_CITE_SIZE];
     bd_status status;
@@ -215,14 +214,13 @@ static bd_status judge_need(const bd_season *s, const bd_season_group *g, int n)
         return BD_OK;
     status = carry_as_entered(s, g, n, times->value.typical * guide->g_per_m2[n].value.high, &way);
     if (status == BD_OK && bd_is_over(g->need_g[n], way.most_g))
-        bd_card_find_limit(s->card, "limit.target", BD_STOP, W("season.need_absurd"),
-                           BD_ARGS(bd_name(g->garden->name),
-                                   bd_name(bd_nutrient_form_name(forms[n])),
-                                   bd_amount(times->value.typical, ""),
-                                   bd_amount(guide->g_per_m2[n].value.high, "g/m2"),
-                                   bd_words_arg(basis_words(way.basis))),
-                           g->need_g[n], way.most_g, "g/bag",
-                           bd_cite(guide->guide, times->trust_high, source));
+        bd_card_find_limit(
+            s->card, "limit.target", BD_STOP, W("season.need_absurd"),
+            BD_ARGS(bd_name(g->garden->name), bd_name(bd_nutrient_form_name(forms[n])),
+                    bd_amount(times->value.typical, ""),
+                    bd_amount(guide->g_per_m2[n].value.high, "g/m2"),
+                    bd_words_arg(basis_words(way.basis))),
+            g->need_g[n], way.most_g, "g/bag", bd_cite(guide->guide, times->trust_high, source));
     return status;
 }
 

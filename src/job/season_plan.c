@@ -1,6 +1,16 @@
+/*
+ * The choice of products for all groups, and the rounds.
+ *
+ * Chosen is what leaves least short and costs least in whole packs beyond the stock.
+ * The rounds may not take all of it, and another product then fills up what is left.
+ * So, once the rounds stand, each product that has to be bought is tried left out: it
+ * stays out when the whole is cheaper and no bag goes short of any nutrient by more
+ * than a small share of its need (pack-earns) than before.
+ */
 #include "job/season.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "model/salt_response.h"
@@ -40,9 +50,12 @@ static void to_give(const bd_season_group *g, double out[BD_NPK_COUNT])
         out[i] = bd_season_to_give(g, i);
 }
 
-/* Boron that may not be given keeps a product out; the choice asks of N, P2O5 and K2O only. */
-static bool is_barred(const bd_season_group *g, size_t product)
+/* Boron that may not be given keeps a product out; the choice asks of N, P2O5 and K2O only.  What
+ * is not worth its pack is out, too. */
+static bool is_barred(const bd_season *s, const bd_season_group *g, size_t product)
 {
+    if ((s->dropped & (1u << product)) != 0)
+        return true;
     return g->items[product].boron_share > 0.0 && !(g->limits[BD_SEASON_BORON].room_g > 0.0);
 }
 
@@ -57,7 +70,7 @@ static bd_status choose_from(const bd_season *s, const bd_season_group *g, unsig
     bd_error e = {.status = BD_OK};
 
     for (size_t i = 0; i < s->shelf.count; i++)
-        if ((set & (1u << i)) != 0 && !is_barred(g, i)) {
+        if ((set & (1u << i)) != 0 && !is_barred(s, g, i)) {
             items[count] = g->items[i];
             place[count++] = i;
         }
@@ -136,7 +149,7 @@ static bool is_better(const outcome *a, const outcome *b)
 }
 
 /* Whole packs make every set of products its own price, so each is tried. */
-bd_status bd_season_choose(bd_season *s)
+static bd_status choose_for_all(bd_season *s)
 {
     unsigned sets = 1u << s->shelf.count, best_set = sets - 1;
     outcome best, seen;
@@ -343,7 +356,7 @@ static bd_status look_ahead(const bd_season *s, bd_season_group *g)
     return BD_OK;
 }
 
-bd_status bd_season_rounds(bd_season *s, bd_season_group *g)
+static bd_status plan_rounds(bd_season *s, bd_season_group *g)
 {
     bd_status status = set_most_ece(s, g);
 
@@ -356,4 +369,90 @@ bd_status bd_season_rounds(bd_season *s, bd_season_group *g)
     if (status == BD_OK)
         status = follow(s, g);
     return status == BD_OK ? close_account(s, g) : status;
+}
+
+/* ---- what does not earn its pack --------------------------------------------------------- */
+
+static double price_of_all(const bd_season *s)
+{
+    double price = 0.0;
+
+    for (size_t i = 0; i < s->shelf.count; i++)
+        price += bd_season_price(&s->garden->shelf[i], bd_season_total(s, i));
+    return price;
+}
+
+static double pack_share(const bd_season *s)
+{
+    return bd_catalogue_practice(s->know->catalogue, "pack-earns")->value.typical;
+}
+
+/* No bag goes short by more than the share of its need than it did. */
+static bool is_as_good(const bd_season *s, const bd_season_group *before)
+{
+    double share = pack_share(s);
+
+    for (size_t k = 0; k < s->group_count; k++)
+        for (int n = 0; n < BD_NPK_COUNT; n++)
+            if (s->groups[k].shortfall[n] >
+                before[k].shortfall[n] + share * before[k].need_g[n] + last_bits_g)
+                return false;
+    return true;
+}
+
+static bd_status plan_again(bd_season *s, const bd_season_group *fresh)
+{
+    bd_status status;
+
+    memcpy(s->groups, fresh, s->group_count * sizeof *fresh);
+    status = choose_for_all(s);
+    for (size_t k = 0; k < s->group_count && status == BD_OK; k++)
+        status = plan_rounds(s, &s->groups[k]);
+    return status;
+}
+
+/* Plans of all groups: what a plan begins from, the first of all, the best so far. */
+typedef struct plans {
+    bd_season_group *fresh, *first, *best;
+} plans;
+
+static bd_status try_without(bd_season *s, size_t product, const plans *p)
+{
+    size_t size = s->group_count * sizeof *p->best;
+    double before = price_of_all(s);
+    bd_status status;
+
+    memcpy(p->best, s->groups, size);
+    s->dropped |= 1u << product;
+    status = plan_again(s, p->fresh);
+    if (status == BD_OK && price_of_all(s) < before - nothing && is_as_good(s, p->first)) {
+        bd_card_find(s->card, "season.not_bought", BD_NOTE, W("season.not_bought"),
+                     BD_ARGS(bd_name(s->shelf.items[product].title),
+                             bd_amount(before - price_of_all(s), s->garden->currency),
+                             bd_amount(100.0 * pack_share(s), "%")),
+                     "");
+        return BD_OK;
+    }
+    s->dropped &= ~(1u << product);
+    memcpy(s->groups, p->best, size);
+    return status;
+}
+
+bd_status bd_season_plan_rounds(bd_season *s)
+{
+    size_t count = s->group_count;
+    bd_season_group *room = calloc(3 * count, sizeof *room);
+    plans p = {.fresh = room, .first = room + count, .best = room + 2 * count};
+    bd_status status;
+
+    if (room == NULL)
+        return bd_fail(s->err, BD_MEMORY, NULL, "no memory left");
+    memcpy(p.fresh, s->groups, count * sizeof *room);
+    status = plan_again(s, p.fresh);
+    memcpy(p.first, s->groups, count * sizeof *room);
+    for (size_t i = 0; i < s->shelf.count && status == BD_OK; i++)
+        if (bd_season_price(&s->garden->shelf[i], bd_season_total(s, i)) > nothing)
+            status = try_without(s, i, &p);
+    free(room);
+    return status;
 }

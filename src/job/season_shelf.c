@@ -273,10 +273,8 @@ static double recorded_overdose_g(const bd_season *s, const bd_season_group *g,
                                   const char *material)
 {
     const bd_garden_overdose *dose = &g->garden->overdose;
-    bd_record_query query = {.group = g->garden->name,
-                             .material = material,
-                             .from_day = dose->day,
-                             .to_day = dose->day};
+    bd_record_query query = {
+        .group = g->garden->name, .material = material, .from_day = dose->day, .to_day = dose->day};
     bd_record_sum that_day;
 
     if (!dose->is_given || strcmp(dose->material, material) != 0)

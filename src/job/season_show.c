@@ -397,8 +397,8 @@ static void show_next_product(const bd_season *s, const bd_season_group *g, int 
                    BD_ARGS(title, name, bd_name(bd_date_print(day, date))), bd_exactly(grams), "g");
     (void)snprintf(id + n, sizeof id - (size_t)n, ".total");
     bd_card_figure(s->card, id, W("figure.season_next_total"),
-                   BD_ARGS(title, name, bd_count(g->bags.count)),
-                   bd_exactly(grams * g->bags.count), "g");
+                   BD_ARGS(title, name, bd_count(g->bags.count)), bd_exactly(grams * g->bags.count),
+                   "g");
 }
 
 /* What to do next comes before what the season adds up to. */

@@ -622,8 +622,8 @@ static void put_rescue(const bd_season *s, bd_table *t, const bd_season_group *g
     bd_table_number(s->card, t, r->flush.litres);
     bd_table_number(s->card, t, r->flush.ece_after_ds_per_m);
     bd_table_number(s->card, t,
-                    fmax(0.0, fmin(ceil(r->wait_days), g->garden->sown + g->season_days -
-                                                           g->garden->overdose.day)));
+                    fmax(0.0, fmin(ceil(r->wait_days),
+                                   g->garden->sown + g->season_days - g->garden->overdose.day)));
 }
 
 static bd_table *begin_settle(const bd_season *s)
@@ -687,8 +687,7 @@ void bd_season_table_after(const bd_season *s)
 /* Too long to wait for ends with the harvest. */
 static bool is_out_of_season(const bd_season_group *g)
 {
-    return g->garden->overdose.day + ceil(g->rescue.wait_days) >=
-           g->garden->sown + g->season_days;
+    return g->garden->overdose.day + ceil(g->rescue.wait_days) >= g->garden->sown + g->season_days;
 }
 
 static void tell_wait(const bd_season *s, const bd_season_group *g)

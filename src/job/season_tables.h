@@ -22,7 +22,8 @@ void bd_season_table_together(const bd_season *s);
 void bd_season_tell_cans(const bd_season *s, const bd_season_group *g);
 /* A can that is below a step of the scale, or may be further off than measuring-error. */
 bool bd_season_is_coarse(const bd_season *s, const bd_cans *cans);
-/* What a round is called: the days on record count on, so that a plan made again keeps its names. */
+/* What a round is called: the days on record count on, so that a plan made again keeps its names.
+ */
 double bd_season_round_number(const bd_season_group *g, size_t round);
 /* Step of the scale [g]. */
 double bd_season_scale_step(const bd_season *s);

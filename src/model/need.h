@@ -40,11 +40,11 @@ typedef enum bd_need_basis {
 typedef struct bd_need {
     bd_need_way way;
     bd_need_basis basis;
-    const char *name;       /* the guide's or source's key; "" for the grower's own  */
-    const char *soil_class; /* of the guide; "" when it has none                     */
-    const char *part;       /* of the removal: "root"; else ""                       */
-    bd_trust trust;         /* the weakest of the figures used                       */
-    bool is_gross;          /* nitrogen found in the soil still comes off            */
+    const char *name;              /* the guide's or source's key; "" for the grower's own  */
+    const char *soil_class;        /* of the guide; "" when it has none                     */
+    const char *part;              /* of the removal: "root"; else ""                       */
+    bd_trust trust;                /* the weakest of the figures used                       */
+    bool is_gross;                 /* nitrogen found in the soil still comes off            */
     bool is_by_test[BD_NPK_COUNT]; /* by the test's method, of the class it found     */
     bool is_known[BD_NPK_COUNT];
     bd_npk g_per_bag; /* where known                                           */

@@ -85,7 +85,7 @@ typedef struct bd_garden_group {
     const char *soil_class[3];  /* N, P, K: "low"; NULL: not tested */
     double yield_g_per_bag;     /* expected; 0 when not said                */
     bd_garden_need_from need_from;
-    double harvested_g;         /* from all bags; 0 when not said           */
+    double harvested_g; /* from all bags; 0 when not said           */
     bd_garden_part parts[BD_GARDEN_PARTS_MAX];
     size_t part_count;
     bd_garden_way way;

@@ -168,7 +168,8 @@ static void tells_row_care_and_cautions(void **state)
     (void)state;
     render_rows("Terrace", two, 1, &out);
     unfold(out.s, &flat);
-    assert_non_null(strstr(flat.s, "\r\nSUMMARY:beets: Feed\\, then water\\, 1.5 g a bag\\, 18 g for all\r\n"));
+    assert_non_null(
+        strstr(flat.s, "\r\nSUMMARY:beets: Feed\\, then water\\, 1.5 g a bag\\, 18 g for all\r\n"));
     assert_non_null(strstr(flat.s, "1.5 g"));
     assert_non_null(strstr(flat.s, "salty\\; look"));
     assert_non_null(strstr(flat.s, "Keep it from children"));

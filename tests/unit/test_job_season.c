@@ -230,8 +230,8 @@ static void a_dry_in_the_mix_and_on_top_nearly_meets_the_need(void **state)
     bd_card_clear(&card);
 }
 
-/* Ten tubs of 2 L are two cans; 0.282 g a bag are 1.41 g a can, which a scale of 1 g cannot show: 1 g
- * is 29 % less, and half a step more may be wrong.  All 2.82 g together are below 20 steps, too:
+/* Ten tubs of 2 L are two cans; 0.282 g a bag are 1.41 g a can, which a scale of 1 g cannot show: 1
+ * g is 29 % less, and half a step more may be wrong.  All 2.82 g together are below 20 steps, too:
  * more is weighed, made up to a litre, and shared by the millilitre, within 10 %. */
 static void what_a_can_is_too_coarse_for_is_shared_by_the_millilitre(void **state)
 {
@@ -292,13 +292,14 @@ static const struct short_row {
     {"short/litres", SULFATE, "\"per_bag\": \"0.5 L\", \"give\": \"dissolved\"",
      "season.held_product", "season.help_litres"},
     {"short/a_label_by_the_bag_whatever_the_litres",
-     "{\"material\": \"potassium-sulfate\", \"analysis\": \"0-0-50\", \"label_max\": \"0.2 g/bag\"}",
+     "{\"material\": \"potassium-sulfate\", \"analysis\": \"0-0-50\", \"label_max\": \"0.2 "
+     "g/bag\"}",
      "\"per_bag\": \"1.5 L\", \"give\": \"dissolved\"", "season.held_product",
      "season.help_product"},
     {"short/potash_of_a_round", "{\"analysis\": \"0-0-50\"}", "\"rounds\": 1", "season.held_k2o",
      "season.help_rounds"},
-    {"short/potash_of_a_round_whatever_the_product", "{\"analysis\": \"0-0-50\"}",
-     "\"rounds\": 30", "season.held_k2o", "season.help_none"},
+    {"short/potash_of_a_round_whatever_the_product", "{\"analysis\": \"0-0-50\"}", "\"rounds\": 30",
+     "season.held_k2o", "season.help_none"},
     {"short/nothing_on_the_shelf", "{\"material\": \"urea\", \"analysis\": \"46-0-0\"}",
      "\"rounds\": 2", "season.held_shelf", "season.help_shelf"},
 };
@@ -395,6 +396,17 @@ static void check_basis(void **state)
     "\"0-0-60\", \"pack\": \"25 kg\", \"price\": 30.00}, {\"analysis\": \"4-3-8\", \"density\": "  \
     "\"1.15 kg/L\", \"pack\": \"1 L\", \"price\": 6.50}"
 
+#define ROOTS_POURED                                                                               \
+    "{\"name\": \"roots\", \"bags\": 200, \"bag_size\": \"round 40cm x 35cm\", \"crop\": "         \
+    "\"beetroot\", \"plants_per_bag\": 9, \"sown\": \"2026-04-20\", \"harvest\": \"2026-07-29\", " \
+    "\"need\": [\"K2O 6 g/bag\"], \"per_bag\": \"1.5 L\", \"give\": \"dissolved\"}"
+#define OFFERS_AND_CHLORIDE                                                                        \
+    "{\"material\": \"potassium-sulfate\", \"analysis\": \"0-0-50\", \"pack\": \"2.5 kg\", "       \
+    "\"price\": "                                                                                  \
+    "12.50}, {\"material\": \"potassium-chloride\", \"analysis\": \"0-0-60\", \"in_stock\": \"90 " \
+    "g\", "                                                                                        \
+    "\"pack\": \"25 kg\", \"price\": 30.00}"
+
 /* 1.2 kg of K2O: one pack of sulfate at 12.50 is the cheapest to buy, chloride by the gram. */
 static void k_cheapest_in_whole_packs(void **state)
 {
@@ -415,6 +427,32 @@ static void k_cheapest_in_whole_packs(void **state)
         assert_close(number(t, i, "per_kg"), per_kg[i], 0.005);
         assert_string_equal(text(t, i, "of"), "K2O");
     }
+    bd_card_clear(&card);
+}
+
+/* Poured, three feeds hold 1.85 kg of sulfate at most, and 87 g of chloride would add 0.11 g of the
+ * 6 g to a bag for a whole pack.  Where the chloride is there already it is used. */
+static void k_a_pack_for_next_to_nothing_is_not_bought(void **state)
+{
+    char json[4096];
+    const bd_table *t;
+    bd_card card;
+    double with_g, without_g;
+
+    (void)state;
+    (void)snprintf(json, sizeof json, GARDEN(OFFERS, "%s"), ROOTS_POURED);
+    plan(json, "2026-04-01", NULL, &card);
+    t = table_of(&card, "shelf");
+    assert_close(figure(&card, "cost.total"), 12.50, 1e-9);
+    assert_close(number(t, 2, "need"), 0.0, rounding);
+    assert_non_null(finding_of(&card, "season.not_bought"));
+    without_g = account(&card, "K2O", "short");
+    bd_card_clear(&card);
+    (void)snprintf(json, sizeof json, GARDEN(OFFERS_AND_CHLORIDE, "%s"), ROOTS_POURED);
+    plan(json, "2026-04-01", NULL, &card);
+    assert_null(finding_of(&card, "season.not_bought"));
+    with_g = account(&card, "K2O", "short");
+    assert_true(with_g < without_g && without_g < with_g + 0.05 * 6.0);
     bd_card_clear(&card);
 }
 
@@ -1274,7 +1312,8 @@ static const bd_assumption *assumption_of(const bd_card *card, const char *id)
     return NULL;
 }
 
-/* Litres a day are Kc * ETo * top * spread of the leaves / (1 - what drains), by what the card says. */
+/* Litres a day are Kc * ETo * top * spread of the leaves / (1 - what drains), by what the card
+ * says. */
 static void the_water_table_can_be_done_again(void **state)
 {
     const bd_assumption *eto, *canopy, *drains, *uptake;
@@ -1307,7 +1346,8 @@ static void the_water_table_can_be_done_again(void **state)
     bd_card_clear(&card);
 }
 
-/* No ceiling of a season is in limits.json for beetroot, of nitrogen for none; tomato has potash. */
+/* No ceiling of a season is in limits.json for beetroot, of nitrogen for none; tomato has potash.
+ */
 static void a_season_without_a_ceiling_is_said_once(void **state)
 {
     const bd_finding *f;
@@ -1341,7 +1381,8 @@ static void rounds_count_on_from_the_record(void **state)
     plan(json, "2026-05-01", NULL, &card);
     t = table_of(&card, "rounds");
     assert_close(number(t, 0, "round"), 1, 0.0);
-    assert_close(figure(&card, "next.beets.potassium-sulfate.per_bag"), number(t, 0, "per_bag"), 0.0);
+    assert_close(figure(&card, "next.beets.potassium-sulfate.per_bag"), number(t, 0, "per_bag"),
+                 0.0);
     assert_close(figure(&card, "next.beets.potassium-sulfate.total"), number(t, 0, "total"), 0.0);
     assert_true(bd_card_get(&card, "next.beets.potassium-sulfate.per_bag") <
                 bd_card_get(&card, "product.per_bag"));
@@ -1548,7 +1589,7 @@ typedef struct random_group {
     double bags, diameter_m, plants, pour_l;
     bool is_poured, is_root;
     int sown, season_days;
-    int overdose_day; /* 0: none */
+    int overdose_day;    /* 0: none */
     double season_k2o_g; /* ceiling of a season on the way the need is carried; HUGE_VAL */
 } random_group;
 
@@ -1775,8 +1816,7 @@ static void accounts_balance(const bd_card *card)
 
     for (size_t row = 0; row < rows_of(t); row++)
         assert_close(number(t, row, "need") + number(t, row, "surplus"),
-                     number(t, row, "credits") + number(t, row, "rounds") +
-                         number(t, row, "short"),
+                     number(t, row, "credits") + number(t, row, "rounds") + number(t, row, "short"),
                      rounding);
 }
 
@@ -2007,6 +2047,7 @@ int main(void)
         cmocka_unit_test(the_water_table_can_be_done_again),
         cmocka_unit_test(a_season_without_a_ceiling_is_said_once),
         cmocka_unit_test(rounds_count_on_from_the_record),
+        cmocka_unit_test(k_a_pack_for_next_to_nothing_is_not_bought),
         cmocka_unit_test(a_rescue_is_told_in_order),
         cmocka_unit_test(an_overdose_on_record_counts_once),
         cmocka_unit_test(holds_for_any_garden),

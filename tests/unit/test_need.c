@@ -163,8 +163,16 @@ static const struct class_row {
     const char *name, *crop, *nitrogen, *guide[4];
     double lb_per_acre[4];
 } class_rows[] = {
-    {"class/beetroot", "beetroot", "USU_ROOT", {"MIDATL", "MIDATL", "MIDATL", "MIDATL"}, {150, 100, 50, 0}},
-    {"class/tomato", "tomato", "TNAU", {"UFIFAS_M3", "UFIFAS_M3", "UFIFAS_M3", "MIDATL"}, {125, 100, 0, 0}},
+    {"class/beetroot",
+     "beetroot",
+     "USU_ROOT",
+     {"MIDATL", "MIDATL", "MIDATL", "MIDATL"},
+     {150, 100, 50, 0}},
+    {"class/tomato",
+     "tomato",
+     "TNAU",
+     {"UFIFAS_M3", "UFIFAS_M3", "UFIFAS_M3", "MIDATL"},
+     {125, 100, 0, 0}},
 };
 
 /* A class found by a test is answered by a guide of its method, not by a blanket rate that is
@@ -190,8 +198,7 @@ static void check_classes(void **state)
         assert_close(used->g_per_bag.of[BD_NPK_K2O].typical, r->lb_per_acre[i] * 0.112085, 1e-3);
         assert_true(used->g_per_bag.of[BD_NPK_K2O].typical <= before);
         before = used->g_per_bag.of[BD_NPK_K2O].typical;
-        assert_string_equal(bd_need_pick(needs, count, BD_NPK_N, BD_BASIS_AREA)->name,
-                            r->nitrogen);
+        assert_string_equal(bd_need_pick(needs, count, BD_NPK_N, BD_BASIS_AREA)->name, r->nitrogen);
     }
 }
 
