@@ -442,11 +442,12 @@ bd_status bd_season_plan_rounds(bd_season *s)
 {
     size_t count = s->group_count;
     bd_season_group *room = calloc(3 * count, sizeof *room);
-    plans p = {.fresh = room, .first = room + count, .best = room + 2 * count};
+    plans p;
     bd_status status;
 
     if (room == NULL)
         return bd_fail(s->err, BD_MEMORY, NULL, "no memory left");
+    p = (plans){.fresh = room, .first = room + count, .best = room + 2 * count};
     memcpy(p.fresh, s->groups, count * sizeof *room);
     status = plan_again(s, p.fresh);
     memcpy(p.first, s->groups, count * sizeof *room);

@@ -517,9 +517,6 @@ static bd_status tell_group(bd_season *s, const bd_season_group *g)
 {
     bd_status status;
 
-    status = bd_season_judge_needs(s, g);
-    if (status != BD_OK)
-        return status;
     tell_no_record(s, g);
     tell_compost(s, g);
     tell_account(s, g);
@@ -558,15 +555,20 @@ static void show_doses(const bd_season *s)
 bd_status bd_season_show(bd_season *s)
 {
     bd_status status = BD_OK;
+    bool is_slip; /* of what is planned for such a need nothing is worth telling */
 
     show_title(s);
     for (size_t i = 0; i < s->group_count; i++)
         bd_season_tell_rescue(s, &s->groups[i]);
     for (size_t i = 0; i < s->group_count && status == BD_OK; i++)
+        status = bd_season_judge_needs(s, &s->groups[i]);
+    is_slip = bd_card_verdict(s->card) == BD_STOP;
+    for (size_t i = 0; i < s->group_count && status == BD_OK && !is_slip; i++)
         status = tell_group(s, &s->groups[i]);
     if (status != BD_OK)
         return status;
-    bd_season_tell_no_limit(s);
+    if (!is_slip)
+        bd_season_tell_no_limit(s);
     if (bd_card_verdict(s->card) != BD_STOP)
         show_doses(s);
     for (size_t i = 0; i < s->group_count; i++) {
@@ -574,7 +576,8 @@ bd_status bd_season_show(bd_season *s)
         show_cautions(s, &s->groups[i]);
     }
     show_feed_cautions(s);
-    bd_season_table_account(s);
+    if (!is_slip)
+        bd_season_table_account(s);
     bd_season_table_credits(s);
     bd_season_table_needs(s);
     bd_season_table_days(s);

@@ -453,14 +453,24 @@ static bool has_other_row(const bd_season_group *g, const bd_need *need)
     return rows == entered;
 }
 
-/* The first few; of each way the first, and what is used, however far down they stand. */
+/* True for the first of its way that knows the nutrient. */
+static bool is_first(const bd_season_group *g, size_t i, int nutrient)
+{
+    for (size_t k = 0; k < i; k++)
+        if (g->needs[k].way == g->needs[i].way && g->needs[k].is_known[nutrient])
+            return false;
+    return g->needs[i].is_known[nutrient];
+}
+
+/* The first few; of each way the first for each nutrient, and what is used, however far down they
+ * stand. */
 static bool is_worth_a_row(const bd_season_group *g, size_t i)
 {
     const bd_need *need = &g->needs[i];
-    bool is_wanted = i < BD_SEASON_WAYS_SHOWN || need->way != g->needs[i - 1].way;
+    bool is_wanted = i < BD_SEASON_WAYS_SHOWN;
 
     for (int n = 0; n < BD_NPK_COUNT; n++)
-        is_wanted |= g->used[n] == need;
+        is_wanted |= g->used[n] == need || is_first(g, i, n);
     return is_wanted && !has_other_row(g, need);
 }
 

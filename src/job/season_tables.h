@@ -11,7 +11,10 @@
 #include "job/season.h"
 #include "model/measure.h"
 
-enum { BD_SEASON_WAYS_SHOWN = 8 }; /* rows of the need table for a group, the most trusted first */
+enum {
+    BD_SEASON_WAYS_SHOWN = 8
+}; /* rows of the need table for a group, the most trusted first;
+   a few more where a way or what is used would lack */
 
 /* Each adds the table of its name to the card of the season. */
 void bd_season_table_rounds(const bd_season *s);

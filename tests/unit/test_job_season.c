@@ -877,6 +877,8 @@ static void check_slip(void **state)
         assert_true(f->value > f->limit);
         assert_null(table_of(&card, "rounds"));
         assert_null(bd_card_get(&card, "product.per_bag"));
+        assert_null(finding_of(&card, "season.short"));
+        assert_null(finding_of(&card, "limit.sidedress"));
     } else {
         assert_non_null(table_of(&card, "rounds"));
     }
