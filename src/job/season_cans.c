@@ -90,7 +90,7 @@ static void find_stock(const bd_season *s, filling *f)
                               .most_error = practice(s, "measuring-error"),
                               .least_steps = practice(s, "scale-steps"),
                               .bottle_error = practice(s, "bottle-error")};
-    bd_measure_plan plan;
+    bd_measure_plan plan = {.has_best = false};
     const bd_way_plan *way = &plan.ways[BD_STOCK_ML];
 
     if (!(portion.dissolves_g_per_l > 0.0) ||
