@@ -11,6 +11,7 @@
 #include "model/osmotic.h"
 #include "model/saturation.h"
 #include "model/solubility.h"
+#include "model/solution_measures.h"
 #include "nutrients/cite.h"
 #include "nutrients/formula.h"
 
@@ -45,6 +46,51 @@ static double molar_mass(const char *formula)
 
 /* ---- the water ---------------------------------------------------------- */
 
+/* The water that --water names, rain water where it is not given. */
+static bd_status find_water(const bd_knowledge *know, const bd_value *named, const bd_water **out,
+                            bd_error *err)
+{
+    bd_status status = BD_OK;
+
+    if (named != NULL && know->user_water != NULL)
+        *out = know->user_water;
+    else
+        status =
+            bd_chemistry_water(know->chemistry, named == NULL ? "pure" : named->text, out, err);
+    bd_error_at(err, "--water");
+    return status;
+}
+
+bd_status bd_water_conductivity(const bd_knowledge *know, const bd_request *request,
+                                bd_range *ds_per_m, bool *is_said, bd_error *err)
+{
+    const bd_value *named = bd_request_get(request, BD_OPT_WATER),
+                   *reading = bd_request_get(request, BD_OPT_WATER_EC);
+    const bd_water *water = NULL;
+    bd_solution_input in;
+    bd_solution_measures measures;
+    bd_status status;
+
+    *is_said = named != NULL || reading != NULL;
+    if (reading != NULL)
+        *ds_per_m = reading->number;
+    if (named == NULL || reading != NULL)
+        return BD_OK;
+    status = find_water(know, named, &water, err);
+    if (status != BD_OK)
+        return status;
+    bd_solution_input_init(&in);
+    in.is_open = water->is_open;
+    status = bd_solution_add_water(know->chemistry, &in, water, 1.0, err);
+    bd_solution_balance(&in);
+    if (status == BD_OK)
+        status = bd_solution_measure(know->chemistry, &in, &measures, err);
+    bd_error_at(err, "--water");
+    if (status == BD_OK)
+        *ds_per_m = bd_exactly(measures.ec_25c_ds_per_m);
+    return status;
+}
+
 static bd_status read_water(bd_bath *bath, const bd_knowledge *know, const bd_request *r,
                             bd_card *card, bd_error *err)
 {
@@ -60,13 +106,7 @@ static bd_status read_water(bd_bath *bath, const bd_knowledge *know, const bd_re
                        BD_ARGS(bd_amount(bath->temperature_c, "degC")),
                        &(bd_range){bath->temperature_c, bath->temperature_c, bath->temperature_c},
                        "degC", bd_cite_fact(usual, source));
-    if (water != NULL && know->user_water != NULL) {
-        bath->water = know->user_water;
-    } else {
-        status = bd_chemistry_water(know->chemistry, water == NULL ? "pure" : water->text,
-                                    &bath->water, err);
-        bd_error_at(err, "--water");
-    }
+    status = find_water(know, water, &bath->water, err);
     if (status == BD_OK && water == NULL)
         bd_card_assume(card, "water", W("assume.water_pure"), BD_NO_ARGS, NULL, "",
                        "common practice, no source");

@@ -43,6 +43,15 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
                         bd_card *card, bd_error *err) BD_MUST_CHECK;
 
 /*
+ * Conductivity at 25 degC [dS/m] of the water a request names: as its meter reads (--water-ec),
+ * else as its ions conduct (--water).  `is_said` is false, and nothing written, when it names none.
+ *
+ * Returns BD_OK, or the trouble with --water.  Method: model/conductivity.h.
+ */
+bd_status bd_water_conductivity(const bd_knowledge *know, const bd_request *request,
+                                bd_range *ds_per_m, bool *is_said, bd_error *err) BD_MUST_CHECK;
+
+/*
  * Findings on what falls out of a bath that is modelled and not outside the model.
  * bd_bath_solve has added them already; this is for a bath solved on another card.
  */

@@ -690,16 +690,27 @@ static bd_range salt_of_all(const feed *f)
     return bd_range_add(f->read_ds_l_per_m, bd_range_times(meq, ds_per_m_per_meq_l));
 }
 
+static bd_range without(bd_range r, double less)
+{
+    return bd_range_of(fmax(r.low - less, 0.0), fmax(r.typical - less, 0.0),
+                       fmax(r.high - less, 0.0));
+}
+
 /* Salt of one feeding in one bag, from the meter if there is one, else from what is in it. */
 static bd_status show_roots(const feed *f)
 {
     const bd_value *ec = bd_request_get(f->request, BD_OPT_EC);
-    bd_range load;
+    bd_range load, water;
+    bool is_said;
+    bd_status status;
 
     if (!(bag_share(f) > 0.0) || f->bags.size == NULL)
         return BD_OK;
-    if (ec != NULL && !f->is_dry) {
-        load = bd_range_scale(ec->number, f->per_bag_l / f->dilution);
+    status = bd_roots_water(f->know, f->request, &water, &is_said, f->err);
+    if (status != BD_OK)
+        return status;
+    if (ec != NULL && !f->is_dry) { /* the meter saw the brew's own water too */
+        load = bd_range_scale(without(ec->number, water.typical), f->per_bag_l / f->dilution);
     } else {
         load = bd_range_scale(salt_of_all(f), bag_share(f));
     }
