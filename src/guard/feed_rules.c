@@ -172,15 +172,25 @@ static void judge_ash(bd_card *card, const bd_feed_facts *f)
         say(card, f, "limit.ash.times", BD_CARE, W("rule.ash_twice"));
 }
 
-/* Alkali sets ammonia free from ammonium, urea, urine and fresh manure. */
+static bool gives_ammonia(const bd_material *m)
+{
+    return bd_material_has(m, BD_TRAIT_AMMONIUM) || bd_material_has(m, BD_TRAIT_UREA) ||
+           bd_material_has(m, BD_TRAIT_URINE) || bd_material_has(m, BD_TRAIT_RAW_MANURE);
+}
+
+/* Alkali sets ammonia free from ammonium, urea, urine and fresh manure: of another thing, for what
+ * is sold or dropped as one has done that already. */
 static void judge_gas(bd_card *card, const bd_feed_facts *f)
 {
-    bool is_alkaline = any_has(f, BD_TRAIT_ASH) || any_has(f, BD_TRAIT_ALKALINE);
-    bool gives_ammonia = any_has(f, BD_TRAIT_AMMONIUM) || any_has(f, BD_TRAIT_UREA) ||
-                         any_has(f, BD_TRAIT_URINE) || any_has(f, BD_TRAIT_RAW_MANURE);
+    for (size_t i = 0; i < f->count; i++)
+        for (size_t k = 0; k < f->count; k++) {
+            const bd_material *a = f->materials[i], *b = f->materials[k];
 
-    if (is_alkaline && gives_ammonia)
-        say(card, f, "mix.ammonia", BD_STOP, W("rule.ammonia"));
+            if (a == NULL || b == NULL || a == b || !bd_material_is_alkali(a) || !gives_ammonia(b))
+                continue;
+            say(card, f, "mix.ammonia", BD_STOP, W("rule.ammonia"));
+            return;
+        }
 }
 
 static void judge_leaves(bd_card *card, const bd_feed_facts *f)

@@ -8,6 +8,7 @@
 #define BD_JOB_DISSOLVED_H
 
 #include "job/offers.h"
+#include "job/titrant.h"
 #include "model/ceiling.h"
 #include "model/solution.h"
 
@@ -28,6 +29,8 @@ typedef struct bd_bath {
     bool is_modelled; /* every product is a salt whose ions are known      */
     bool is_outside;  /* too strong for the model: no figures, only limits */
     bd_solution solution;
+    bd_solution water_alone; /* before anything is in it                           */
+    bd_titrant titrant;      /* what --ph takes                                    */
     double ec_25c_ds_per_m, water_ec_25c_ds_per_m, osmotic_kpa;
     bool has_saturation;
     double saturation;   /* share of solubility, the highest among the products   */
@@ -79,6 +82,13 @@ bd_ceiling bd_rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceiling_qu
  */
 double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
                          const bd_bath_dose *dose, bd_use use, const char *id, bd_card *card);
+
+/*
+ * What --ph takes of lye or acid, of a bath not solved yet: sets `titrant` and adds no findings.
+ * Returns BD_OK, or the trouble of bd_bath_solve.
+ */
+bd_status bd_bath_titrate(bd_bath *bath, const bd_knowledge *know, const bd_request *request,
+                          bd_error *err) BD_MUST_CHECK;
 
 /* Nutrient strengths and conductivity of the whole against the ceilings of a use. */
 void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,

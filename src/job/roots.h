@@ -37,11 +37,12 @@ bd_status bd_roots_water(const bd_knowledge *know, const bd_request *request, bd
  *   per_bag    product at one dressing [g]
  *   rounds     how many dressings, spread over the time left
  *   in_water_l litres it is given in; 0 when dry
+ *   titrant_mol_per_l  lye or acid in those, to reach a pH
  */
 bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
                         const bd_planting *planting, const bd_bags *bags, const bd_offer *offer,
-                        bd_range per_bag, double rounds, double in_water_l, bd_card *card,
-                        bd_error *err) BD_MUST_CHECK;
+                        bd_range per_bag, double rounds, double in_water_l,
+                        double titrant_mol_per_l, bd_card *card, bd_error *err) BD_MUST_CHECK;
 
 /*
  * The same for a load that is known: conductivity times litres of one dressing

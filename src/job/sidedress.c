@@ -23,6 +23,7 @@
 #include "job/roots.h"
 #include "job/split.h"
 #include "job/trial.h"
+#include "model/oxide.h"
 #include "nutrients/cite.h"
 
 typedef enum basis { BASIS_AREA, BASIS_PLANT, BASIS_VOLUME, BASIS_BAG } basis;
@@ -307,20 +308,33 @@ static double judge(dressing *d, const char *id, double per_bag, const char *uni
     return per_bag * bd_judge(d->card, &judged);
 }
 
+/* What lye or acid brings of a nutrient to a bag, besides [g]. */
+static double by_titrant(const dressing *d, bd_nutrient_form form)
+{
+    double g_per_l = bd_titrant_brings(&d->bath.titrant, form.nutrient);
+
+    return d->per_bag_volume == NULL
+               ? 0.0
+               : bd_as_form(form, g_per_l) * d->per_bag_volume->number.typical;
+}
+
 /* A nutrient of the dose over an area against a ceiling on it. */
 static void judge_nutrient(dressing *d, const char *id, const bd_ceiling *ceiling, double area_m2)
 {
     bd_nutrient_form form = ceiling->limit->nutrient;
     double share = bd_product_share(&d->offer->product, form).high;
+    double own = d->per_bag.high * share, beside = by_titrant(d, form);
     bd_judged judged = {.id = id,
                         .name = bd_nutrient_form_name(form),
-                        .value = d->per_bag.high * share / area_m2,
+                        .value = (own + beside) / area_m2,
                         .unit = "g/m2",
-                        .label_max = label_g_per_bag(d) * share / area_m2,
+                        .label_max =
+                            beside > 0.0 ? 0.0 : label_g_per_bag(d) * share / area_m2,
                         .is_label_told = true,
                         .ceiling = *ceiling};
 
-    d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * area_m2 / share);
+    d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * area_m2 / share * own /
+                                          (own + beside));
 }
 
 /* A limit on a nutrient per area of the bag's mouth at one dressing, whatever the product. */
@@ -489,7 +503,8 @@ static bd_status judge_dose(dressing *d)
         return status;
     return bd_roots_show(
         d->know, d->request, &d->planting, &d->bags, d->offer, d->per_bag, d->rounds,
-        d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical, d->card, d->err);
+        d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical,
+        d->per_bag_volume == NULL ? 0.0 : d->bath.titrant.mol_per_l, d->card, d->err);
 }
 
 /* What the bags have had already bounds what they may still get. */
@@ -602,6 +617,8 @@ static void show_amounts(const dressing *d)
         show_permitted(d);
     }
     bd_delivery_add(&gives, &d->offer->product, d->per_bag);
+    if (d->per_bag_volume != NULL)
+        bd_titrant_deliver(&d->bath.titrant, d->per_bag_volume->number.typical, &gives);
     bd_delivery_show(d->card, &gives, "per_bag", W("figure.nutrient_per_bag"), "g");
 }
 
@@ -611,7 +628,9 @@ static void show_dissolved(const dressing *d)
     bd_delivery gives = {{{0, 0, 0}}};
 
     bd_delivery_add(&gives, &d->offer->product, bd_range_scale(d->per_bag, 1.0 / volume_l));
+    bd_titrant_deliver(&d->bath.titrant, 1.0, &gives);
     bd_delivery_show(d->card, &gives, "per_litre", W("figure.nutrient_per_litre"), "g/L");
+    bd_titrant_show(&d->bath.titrant, volume_l * d->bags.count, "total", d->card);
     if (bd_card_verdict(d->card) == BD_STOP)
         return;
     bd_card_figure(d->card, "product.per_litre", W("figure.product_per_litre"),
@@ -629,6 +648,8 @@ static bd_status show_need(const dressing *d)
     if (need == NULL)
         return BD_OK;
     bd_delivery_add(&gives, &d->offer->product, d->per_bag);
+    if (d->per_bag_volume != NULL)
+        bd_titrant_deliver(&d->bath.titrant, d->per_bag_volume->number.typical, &gives);
     return bd_need_show(d->card, need, &gives, d->bags.size, d->bags.plants, d->bags.count, d->err);
 }
 
@@ -713,6 +734,7 @@ static bd_status dress(dressing *d)
     if (status == BD_OK)
         show_split(d);
     bd_offers_handling(&d->offers, &handling);
+    bd_titrant_handling(&d->bath.titrant, &handling);
     handling.is_dissolved = d->per_bag_volume != NULL;
     handling.is_seedling = d->planting.is_seedling;
     handling.crop = d->planting.crop;

@@ -317,8 +317,11 @@ static void judge_sum(spray *s)
 
     for (size_t i = 0; i < s->offers.count; i++)
         judged.value += s->g_per_l[i].high;
+    judged.value += s->bath.titrant.pure_g_per_l;
+    if (s->bath.titrant.material != NULL) /* of which the product's label knows nothing */
+        judged.label_max = 0.0;
     (void)bd_judge(s->card, &judged);
-    if (s->offers.count > 1)
+    if (s->offers.count > 1 || s->bath.titrant.material != NULL)
         bd_card_figure(s->card, "solution.salts", W("figure.salts"), BD_NO_ARGS,
                        bd_exactly(judged.value), "g/L");
 }
@@ -336,6 +339,9 @@ static bd_status judge_mix(spray *s)
                                               : 0.0,
                                           false};
     judge_products(s);
+    status = bd_bath_titrate(&s->bath, s->know, s->request, s->err);
+    if (status != BD_OK)
+        return status;
     judge_sum(s);
     status = bd_bath_solve(&s->bath, s->know, s->request, s->card, s->err);
     if (status != BD_OK)
@@ -665,6 +671,8 @@ static bd_status show(spray *s)
             show_amounts(s, i);
         bd_delivery_add(&per_litre, &s->offers.items[i].product, s->g_per_l[i]);
     }
+    bd_titrant_show(&s->bath.titrant, s->tank_l, "per_tank", s->card);
+    bd_titrant_deliver(&s->bath.titrant, 1.0, &per_litre);
     bd_delivery_show(s->card, &per_litre, "per_litre", W("figure.nutrient_per_litre"), "g/L");
     bd_bath_show(&s->bath, s->know, s->card);
     return show_per_bag(s, &per_litre);
@@ -746,6 +754,7 @@ static bd_status prepare(spray *s)
     if (status == BD_OK)
         status = measure_out(s);
     bd_offers_handling(&s->offers, &handling);
+    bd_titrant_handling(&s->bath.titrant, &handling);
     handling.is_seedling = s->planting.is_seedling;
     handling.crop = s->planting.crop;
     bd_cautions_add(s->card, s->know->catalogue, &handling);
