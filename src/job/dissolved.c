@@ -289,13 +289,16 @@ static double lone_saturation(double water_kg, double salt_g_per_l, double hydra
 }
 
 /* Water and salts as they are poured, dissolved or not; what no ions are known of is left out. */
-static void pour(const bd_bath *bath, const bd_knowledge *know, bd_solution_input *in)
+static bd_status pour(const bd_bath *bath, const bd_knowledge *know, bd_solution_input *in)
 {
+    bd_status status;
+
     bd_solution_input_init(in);
-    (void)bd_solution_add_water(know->chemistry, in, bath->water, 1.0, NULL);
-    for (size_t i = 0; i < bath->count; i++)
+    status = bd_solution_add_water(know->chemistry, in, bath->water, 1.0, NULL);
+    for (size_t i = 0; i < bath->count && status == BD_OK; i++)
         if (has_ions(bath->doses[i].offer))
-            (void)add_salt(know, bath->doses[i].offer, bath->doses[i].g_per_l.high, in, NULL);
+            status = add_salt(know, bath->doses[i].offer, bath->doses[i].g_per_l.high, in, NULL);
+    return status;
 }
 
 /* Water in a litre of all that is poured. */
@@ -325,8 +328,7 @@ static double common_ion_saturation(const bd_knowledge *know, const bd_offer *o,
             know->chemistry->species[species].part_count == 0)
             return 0.0;
         counts[i] = m->ions[i].count;
-        mol_per_kg[i] =
-            mol_per_l[know->chemistry->species[species].parts[0].component] / water_kg;
+        mol_per_kg[i] = mol_per_l[know->chemistry->species[species].parts[0].component] / water_kg;
     }
     return bd_solubility_in_mix(mol_per_kg, counts, m->ion_count, s_mol_per_kg);
 }
@@ -344,19 +346,18 @@ static double saturation_of(const bd_bath *bath, const bd_knowledge *know, const
 
     lone = lone_saturation(water_kg, salt_g_per_l, hydrate, s_g_per_100g);
     if (is_solved(bath)) {
-        mixed = common_ion_saturation(know, o, bath->solution.total_mol_per_l, water_kg,
-                                      s_mol_per_kg);
+        mixed =
+            common_ion_saturation(know, o, bath->solution.total_mol_per_l, water_kg, s_mol_per_kg);
         return mixed > 0.0 ? mixed : lone;
     }
-    if (bath->count < 2)
+    if (bath->count < 2 || pour(bath, know, &poured) != BD_OK)
         return lone;
-    pour(bath, know, &poured);
-    return fmax(lone,
-                common_ion_saturation(know, o, poured.mol_per_l, water_kg, s_mol_per_kg));
+    return fmax(lone, common_ion_saturation(know, o, poured.mol_per_l, water_kg, s_mol_per_kg));
 }
 
-static void find_saturation(const bd_bath *bath, const bd_bath_dose *dose, double share, double most,
-                            const bd_knowledge *know, const char *source, bd_card *card)
+static void find_saturation(const bd_bath *bath, const bd_bath_dose *dose, double share,
+                            double most, const bd_knowledge *know, const char *source,
+                            bd_card *card)
 {
     const bd_fact *working = bd_catalogue_practice(know->catalogue, "solubility-working-share");
     bool is_over = bd_is_over(share, 1.0), is_near = bd_is_over(share, working->value.typical),
@@ -497,8 +498,7 @@ void bd_bath_judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_ca
 
     for (size_t i = 0; i < know->chemistry->mineral_count; i++) {
         const bd_mineral *m = &know->chemistry->minerals[i];
-        fate what =
-            mix.has_index[i] ? fate_of(m, mix.index[i], index_in_water(&water, i)) : STAYS;
+        fate what = mix.has_index[i] ? fate_of(m, mix.index[i], index_in_water(&water, i)) : STAYS;
 
         if (what != STAYS && (what != AT_THE_EDGE || bath->count > 1))
             say_mineral(bath, m, what, mix.index[i], card);
@@ -548,8 +548,7 @@ static fate worst_fate(const bd_bath *bath, const bd_knowledge *know, const bd_s
 
     for (size_t i = 0; i < know->chemistry->mineral_count; i++) {
         const bd_mineral *m = &know->chemistry->minerals[i];
-        fate what =
-            mix.has_index[i] ? fate_of(m, mix.index[i], index_in_water(&water, i)) : STAYS;
+        fate what = mix.has_index[i] ? fate_of(m, mix.index[i], index_in_water(&water, i)) : STAYS;
 
         if (what > worst)
             worst = what;
@@ -646,11 +645,10 @@ static void judge_free_ammonia(const bd_bath *bath, const bd_knowledge *know, bd
     if (!any_trait(bath, BD_TRAIT_AMMONIUM) || !bd_is_over(share, most->value.typical))
         return;
     is_by_lye = bath->solution.koh_mol_per_l > 0.0;
-    bd_card_find_limit(
-        card, "mix.free_ammonia", is_by_lye ? BD_STOP : BD_CARE,
-        is_by_lye ? W("tank.ammonia_by_lye") : W("tank.free_ammonia"),
-        BD_ARGS(bd_amount(100.0 * share, "%"), bd_amount(bath->solution.ph, "")), 100.0 * share,
-        100.0 * most->value.typical, "%", bd_cite_fact(most, source));
+    bd_card_find_limit(card, "mix.free_ammonia", is_by_lye ? BD_STOP : BD_CARE,
+                       is_by_lye ? W("tank.ammonia_by_lye") : W("tank.free_ammonia"),
+                       BD_ARGS(bd_amount(100.0 * share, "%"), bd_amount(bath->solution.ph, "")),
+                       100.0 * share, 100.0 * most->value.typical, "%", bd_cite_fact(most, source));
 }
 
 /* Published pairs that no saturation index tells. */

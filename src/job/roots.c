@@ -66,12 +66,12 @@ static void tell_watering(const outlook *o, bool is_poured)
                       : is_poured      ? W("assume.watering_and_pouring")
                                        : W("assume.watering");
 
-    bd_card_assume(
-        o->card, "soil.watering", key,
-        BD_ARGS(bd_amount(o->zone.eto_mm_per_d, "mm/d"),
-                bd_amount(100.0 * o->zone.leaching_share, "%"),
-                bd_amount_range(o->zone.water_ds_per_m, "dS/m")),
-        NULL, "", bd_cite_fact(bd_media_figure(o->know->media, "leaching-fraction"), source));
+    bd_card_assume(o->card, "soil.watering", key,
+                   BD_ARGS(bd_amount(o->zone.eto_mm_per_d, "mm/d"),
+                           bd_amount(100.0 * o->zone.leaching_share, "%"),
+                           bd_amount_range(o->zone.water_ds_per_m, "dS/m")),
+                   NULL, "",
+                   bd_cite_fact(bd_media_figure(o->know->media, "leaching-fraction"), source));
 }
 
 static bd_status set_bag(outlook *o)
@@ -83,8 +83,8 @@ static bd_status set_bag(outlook *o)
         bd_salt_reading(o->know, o->request, m, o->card, &o->zone.existing_ece_ds_per_m, o->err);
 
     if (status == BD_OK)
-        status = bd_roots_water(o->know, o->request, &o->zone.water_ds_per_m, &o->is_water_said,
-                                o->err);
+        status =
+            bd_roots_water(o->know, o->request, &o->zone.water_ds_per_m, &o->is_water_said, o->err);
     if (status != BD_OK)
         return status;
     o->zone.area_m2 = o->bags->bag.area_m2 * bd_media_figure(media, "bag-exposure")->value.typical;
@@ -116,10 +116,9 @@ static void set_dressings(outlook *o, bd_range load, double rounds, double in_wa
     double interval = fmin(usual, fits);
 
     for (int i = 0; i < count; i++)
-        o->dressings[i] = (bd_dressing){
-            .day = (int)(i * interval),
-            .water_l = in_water_l,
-            .load_ds_l_per_m = with_water(o, load, in_water_l)};
+        o->dressings[i] = (bd_dressing){.day = (int)(i * interval),
+                                        .water_l = in_water_l,
+                                        .load_ds_l_per_m = with_water(o, load, in_water_l)};
     o->zone.dressings = o->dressings;
     o->zone.dressing_count = (size_t)count;
     if (count > 1)
@@ -259,11 +258,12 @@ static bd_status tell_assumed(const outlook *o, const bd_salt_line *line, double
                 bd_amount_range(assumed(o, "leaching-fraction", 100.0), "%"),
                 bd_amount_range(assumed(o, "uptake-share", 100.0), "%"),
                 bd_amount_range(around(fresh, ece_ds_per_m, salty), "dS/m"),
-                bd_amount_range(around(bd_whole_percent(1.0 - most),
-                                       bd_whole_percent(1.0 - yield),
+                bd_amount_range(around(bd_whole_percent(1.0 - most), bd_whole_percent(1.0 - yield),
                                        bd_whole_percent(1.0 - least)),
                                 "%")),
-        bd_cite_fact(bd_media_figure(o->know->media, "water-conductivity"), source));
+        bd_cite_fact(bd_media_figure(o->know->media,
+                                     o->is_water_said ? "leaching-fraction" : "water-conductivity"),
+                     source));
     return BD_OK;
 }
 
@@ -287,13 +287,13 @@ static bd_status tell_heavy_loss(const outlook *o, const bd_salt_line *line, dou
         status = bd_salt_yield_range(line, seen.ece_mean_ds_per_m, &without, o->err);
     if (status != BD_OK)
         return status;
-    bd_card_find_limit(
-        o->card, "limit.soil.yield", BD_STOP,
-        bd_is_over(1.0 - without.low, most_loss(o)) ? W("soil.heavy_loss_unfed")
-                                                    : W("soil.heavy_loss"),
-        BD_ARGS(bd_name(o->planting->crop->title), bd_amount(loss, "%"), bd_amount(most, "%"),
-                bd_amount(bd_whole_percent(1.0 - without.low), "%")),
-        loss, most, "%", "common practice, no source");
+    bd_card_find_limit(o->card, "limit.soil.yield", BD_STOP,
+                       bd_is_over(1.0 - without.low, most_loss(o)) ? W("soil.heavy_loss_unfed")
+                                                                   : W("soil.heavy_loss"),
+                       BD_ARGS(bd_name(o->planting->crop->title), bd_amount(loss, "%"),
+                               bd_amount(most, "%"),
+                               bd_amount(bd_whole_percent(1.0 - without.low), "%")),
+                       loss, most, "%", "common practice, no source");
     return BD_OK;
 }
 
@@ -427,7 +427,8 @@ bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
     if (is_estimate)
         bd_card_assume(card, "soil.load", W("assume.salt_load"), BD_ARGS(bd_name(offer->title)),
                        NULL, "", "common practice, no source");
-    load = bd_range_add(in_order(loads), bd_range_scale(ds_l_per_mol, titrant_mol_per_l * in_water_l));
+    load =
+        bd_range_add(in_order(loads), bd_range_scale(ds_l_per_mol, titrant_mol_per_l * in_water_l));
     if (is_urea(offer))
         count_urea(know, offer, per_bag.high, litres, &load, card);
     return bd_roots_show_load(know, request, planting, bags, load, rounds, in_water_l, card, err);

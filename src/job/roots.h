@@ -22,8 +22,8 @@ void bd_outlook_judge(bd_card *card, const char *name, const bd_tolerance *t,
                       const bd_outlook *seen, bd_range yield);
 
 /*
- * The water that the bags get, at 25 degC: the one a request names (bd_water_conductivity), else the
- * usual one; `is_said` tells which.
+ * The water that the bags get, at 25 degC: the one a request names (bd_water_conductivity), else
+ * the usual one; `is_said` tells which.
  */
 bd_status bd_roots_water(const bd_knowledge *know, const bd_request *request, bd_range *ds_per_m,
                          bool *is_said, bd_error *err) BD_MUST_CHECK;
@@ -31,8 +31,8 @@ bd_status bd_roots_water(const bd_knowledge *know, const bd_request *request, bd
 /*
  * Follows the bag to harvest with the dressings given from today on, and adds
  * figures soil.ece_before, .ece_peak, .ece_mean, .ecsw_peak and yield.relative,
- * the findings on them, and what was assumed, with how far the loss hangs on it.  Nothing is added when the size of
- * the bag is not known.
+ * the findings on them, and what was assumed, with how far the loss hangs on it.  Nothing is added
+ * when the size of the bag is not known.
  *
  *   per_bag    product at one dressing [g]
  *   rounds     how many dressings, spread over the time left

@@ -299,8 +299,8 @@ static void tell_heavy_loss(const bd_season *s, const bd_season_group *g, double
 
     if (bd_is_over(loss, heavy->value.typical))
         bd_card_find_limit(s->card, "season.heavy_loss", BD_CARE, W("season.heavy_loss"),
-                           BD_ARGS(bd_name(group_name(g)), bd_amount(bd_whole_percent(loss), "%")), loss,
-                           heavy->value.typical, "share", bd_cite_fact(heavy, source));
+                           BD_ARGS(bd_name(group_name(g)), bd_amount(bd_whole_percent(loss), "%")),
+                           loss, heavy->value.typical, "share", bd_cite_fact(heavy, source));
 }
 
 static bd_status judge_salt(const bd_season *s, const bd_season_group *g)

@@ -328,13 +328,12 @@ static void judge_nutrient(dressing *d, const char *id, const bd_ceiling *ceilin
                         .name = bd_nutrient_form_name(form),
                         .value = (own + beside) / area_m2,
                         .unit = "g/m2",
-                        .label_max =
-                            beside > 0.0 ? 0.0 : label_g_per_bag(d) * share / area_m2,
+                        .label_max = beside > 0.0 ? 0.0 : label_g_per_bag(d) * share / area_m2,
                         .is_label_told = true,
                         .ceiling = *ceiling};
 
-    d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * area_m2 / share * own /
-                                          (own + beside));
+    d->permitted =
+        fmin(d->permitted, bd_judge(d->card, &judged) * area_m2 / share * own / (own + beside));
 }
 
 /* A limit on a nutrient per area of the bag's mouth at one dressing, whatever the product. */

@@ -50,8 +50,8 @@ double bd_titrant_brings(const bd_titrant *titrant, bd_nutrient nutrient)
 void bd_titrant_deliver(const bd_titrant *titrant, double litres, bd_delivery *delivery)
 {
     for (int i = 0; i < BD_NUTRIENT_COUNT && titrant->material != NULL; i++)
-        delivery->amount[i] = bd_range_add(
-            delivery->amount[i], bd_exactly(litres * brings(titrant, (bd_nutrient)i)));
+        delivery->amount[i] =
+            bd_range_add(delivery->amount[i], bd_exactly(litres * brings(titrant, (bd_nutrient)i)));
 }
 
 static void figure_of(const bd_titrant *t, const char *what, const char *key, bd_range value,
@@ -102,9 +102,8 @@ void bd_titrant_show(const bd_titrant *titrant, double litres, const char *whole
     if (bd_card_verdict(card) == BD_STOP)
         return;
     show_amounts(titrant, litres, whole, card);
-    bd_card_find(card, "solution.titrant", BD_CARE,
-                 is_acid ? W("titrant.acid") : W("titrant.lye"), BD_ARGS(bd_name(m->title)),
-                 "common practice, no source");
+    bd_card_find(card, "solution.titrant", BD_CARE, is_acid ? W("titrant.acid") : W("titrant.lye"),
+                 BD_ARGS(bd_name(m->title)), "common practice, no source");
 }
 
 void bd_titrant_handling(const bd_titrant *titrant, bd_handling *handling)

@@ -148,7 +148,8 @@ void bd_chemistry_read_water_record(bd_node *at, void *to)
     bd_chemistry_reading *r = to;
     bd_water *w = r->record;
 
-    w->name = at->load->is_own && !bd_node_has(at, "name") ? "your-water" : bd_node_name(at, "name");
+    w->name =
+        at->load->is_own && !bd_node_has(at, "name") ? "your-water" : bd_node_name(at, "name");
     w->title = bd_node_text_or(at, "title", w->name);
     w->is_open = bd_node_word(at, "air", airs, 2, 0) == 1;
     w->note = bd_node_text_or(at, "note", "");

@@ -335,6 +335,161 @@ static const scenario scenarios[] = {
      {SAID("feed.volume", "feed.not_enough"), FOUND("feed.volume", BD_CARE)}},
 };
 
+#define SALT_BAG "--bag-size", "20L x 30cm"
+#define DRESS(...)                                                                                 \
+    {                                                                                              \
+        "sidedress", "--material", __VA_ARGS__, SALT_BAG, "--bags", "4", "--crop", "carrot"        \
+    }
+#define TWO(first, g, second, h)                                                                   \
+    "spray", "--material", first, "--pure", "--target", "product " g, "--material", second,        \
+        "--pure", "--target", "product " h, "--tank", "15L", "--crop", "tomato"
+
+/* The water that is said reaches the root zone, and its litres bring their salt. */
+static const scenario waters[] = {
+    /* 2 L into 20 L of mix, 80 days of watering. */
+    {"water/none_is_said",
+     DRESS("potassium-nitrate", "--target", "K2O 1 g/bag", "--days-left", "80", "--per-bag", "2L",
+           "--ece", "0.9dS/m"),
+     BD_CARE,
+     {SAID("limit.soil.ece", "soil.over_threshold_little"), FIG("soil.ece_mean", 1.04, 0.01),
+      SAID("soil.assumed", "soil.assumed"), FOUND("soil.assumed", BD_NOTE),
+      FIG("yield.relative", 0.994, 0.001)}},
+    {"water/rain_brings_nothing",
+     DRESS("potassium-nitrate", "--target", "K2O 1 g/bag", "--days-left", "80", "--per-bag", "2L",
+           "--ece", "0.9dS/m", "--water", "pure"),
+     BD_CARE,
+     {FIG("soil.ece_mean", 0.58, 0.01), SAID("soil.assumed", "soil.assumed_water_said")}},
+    {"water/soft",
+     DRESS("potassium-nitrate", "--target", "K2O 1 g/bag", "--days-left", "80", "--per-bag", "2L",
+           "--ece", "0.9dS/m", "--water", "soft"),
+     BD_CARE,
+     {FIG("soil.ece_mean", 0.866, 0.01)}},
+    {"water/hard",
+     DRESS("potassium-nitrate", "--target", "K2O 1 g/bag", "--days-left", "80", "--per-bag", "2L",
+           "--ece", "0.9dS/m", "--water", "hard"),
+     BD_CARE,
+     {FIG("soil.ece_mean", 1.70, 0.01), FIG("yield.relative", 0.902, 0.001),
+      SAID("limit.soil.ece", "soil.over_threshold")}},
+    /* A reading does the same in a feed; it is of the water, so brewed and poured alike. */
+    {"water/read_by_a_meter",
+     {"feed", "--material", "comfrey-leaf", "--mass", "100g", "--brew", "10L", "--per-bag", "1L",
+      SALT_BAG, "--crop", "carrot", "--days-left", "60d", "--water-ec", "2dS/m"},
+     BD_STOP,
+     {SAID("limit.soil.yield", "soil.heavy_loss_unfed"), FOUND("limit.soil.yield", BD_STOP)}},
+    /* The reading of a brew holds its own water already: half of 1.3 and half of 0.3 dS/m, 1 L into
+     * 9.4 L. */
+    {"water/is_not_counted_twice_in_a_reading",
+     {"feed",         "--material",
+      "comfrey-leaf", "--mass",
+      "100g",         "--brew",
+      "10L",          "--per-bag",
+      "1L",           SALT_BAG,
+      "--crop",       "tomato",
+      "--days-left",  "7d",
+      "--water-ec",   "0.3dS/m",
+      "--ec",         "1.3dS/m",
+      "--ece",        "0.5dS/m",
+      "--dilute",     "1 part + 1 part water"},
+     BD_CARE,
+     {FIG("soil.ece_before", 0.5, 1e-9), FIG("soil.ece_peak", 0.5 + 0.8 / 9.4, 0.003)}},
+    /* What lies far above saturation falls out, whatever the mineral; scale is no clear tank. */
+    {"tank/struvite_by_lye_stops",
+     {TWO("monoammonium-phosphate", "2 g/L", "magnesium-sulfate-heptahydrate", "3 g/L"), "--ph",
+      "8.5"},
+     BD_STOP,
+     {FOUND("tank.struvite", BD_STOP), FOUND("tank.advice", BD_STOP),
+      SAID("tank.advice", "tank.thinner"), FIG("solution.si.struvite", 2.38, 0.005),
+      GONE("product.potassium-hydroxide.per_litre")}},
+    {"tank/the_same_at_its_own_ph_goes_together",
+     {TWO("monoammonium-phosphate", "2 g/L", "magnesium-sulfate-heptahydrate", "3 g/L")},
+     BD_CARE,
+     {QUIET("tank.struvite"), SAID("tank.advice", "tank.together")}},
+    {"tank/struvite_of_diammonium_phosphate_stops",
+     {TWO("diammonium-phosphate", "2 g/L", "magnesium-sulfate-heptahydrate", "3 g/L")},
+     BD_STOP,
+     {FOUND("tank.struvite", BD_STOP), QUIET("mix.ammonia")}},
+    {"tank/calcite_stops",
+     {TWO("calcium-chloride-dihydrate", "2 g/L", "potassium-bicarbonate", "2 g/L")},
+     BD_STOP,
+     {FOUND("tank.calcite", BD_STOP), SAID("tank.advice", "tank.thinner")}},
+    {"tank/a_little_struvite_is_used_at_once",
+     {TWO("diammonium-phosphate", "0.4 g/L", "magnesium-sulfate-heptahydrate", "0.6 g/L")},
+     BD_CARE,
+     {SAID("tank.struvite", "tank.may_scale"), SAID("tank.advice", "tank.only_at_once")}},
+    {"tank/hard_water_alone_stops_nothing",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 2 g/L", "--water", "hard",
+      "--water-temperature", "60C", "--crop", "tomato"},
+     BD_CARE,
+     {SAID("tank.calcite", "tank.may_scale"), FOUND("tank.calcite", BD_CARE)}},
+    /* Gas needs an alkali beside the ammonium. */
+    {"ammonia/diammonium_phosphate_in_water",
+     DRESS("diammonium-phosphate", "--analysis", "21-53-0", "--target", "P2O5 0.5 g/bag",
+           "--days-left", "60", "--per-bag", "2L"),
+     BD_CARE,
+     {QUIET("mix.ammonia"), QUIET("mix.free_ammonia"), FIG("solution.ph", 7.79, 0.01)}},
+    {"ammonia/dipotassium_phosphate_beside_ammonium",
+     {TWO("dipotassium-phosphate", "2 g/L", "ammonium-sulfate", "2 g/L")},
+     BD_CARE,
+     {QUIET("mix.ammonia"), QUIET("mix.free_ammonia")}},
+    {"ammonia/carbonate_beside_ammonium",
+     {TWO("potassium-carbonate", "2 g/L", "ammonium-sulfate", "2 g/L")},
+     BD_STOP,
+     {FOUND("mix.ammonia", BD_STOP), QUIET("tank.advice")}},
+    {"ammonia/borax_sets_some_free",
+     {TWO("borax", "2 g/L", "ammonium-sulfate", "0.2 g/L")},
+     BD_CARE,
+     {QUIET("mix.ammonia"), FOUND("mix.free_ammonia", BD_CARE)}},
+    {"ammonia/lye_sets_it_free",
+     {"spray", "--material", "monoammonium-phosphate", "--pure", "--target", "product 2 g/L",
+      "--crop", "tomato", "--ph", "9.5"},
+     BD_STOP,
+     {FOUND("mix.free_ammonia", BD_STOP), SAID("mix.free_ammonia", "tank.ammonia_by_lye")}},
+    /* Lye and acid are weighed and count. */
+    {"titrant/lye", /* 5 g/L KH2PO4 hold 1.437 g K; 1.126 g KOH 0.785; flakes of 87 % */
+     {"spray", "--material", "monopotassium-phosphate", "--pure", "--target", "product 5 g/L",
+      "--tank", "15L", "--crop", "tomato", "--ph", "7"},
+     BD_CARE,
+     {FIG("solution.koh", 1.126, 0.001), FIG("nutrient.K.per_litre", 1.437 + 0.785, 0.002),
+      FIG("solution.salts", 6.126, 0.001),
+      FIG("product.potassium-hydroxide.per_litre", 1.294, 0.002),
+      FIG("product.potassium-hydroxide.per_tank", 19.4, 0.05),
+      SAID("solution.titrant", "titrant.lye"), STEP("work.titrant"),
+      FOUND("limit.salts", BD_NOTE)}},
+    {"titrant/lye_fills_up_what_all_salts_may_be",
+     {"spray", "--material", "potassium-nitrate", "--pure", "--target", "product 10 g/L", "--crop",
+      "tomato", "--ph", "10"},
+     BD_CARE,
+     {FOUND("limit.salts", BD_CARE), FIG("solution.salts", 25.75, 0.02),
+      FOUND("limit.spray.ph", BD_CARE)}},
+    {"titrant/acid", /* 0.0799 g HNO3 hold 0.0178 g N; 13.3 % N is 59.8 % acid of 1.37 kg/L */
+     {"spray", "--material", "potassium-nitrate", "--pure", "--target", "product 10 g/L", "--tank",
+      "15L", "--crop", "tomato", "--ph", "3"},
+     BD_CARE,
+     {FIG("solution.hno3", 0.0799, 1e-4), FIG("nutrient.N.per_litre", 1.3854 + 0.0178, 2e-4),
+      FIG("product.nitric-acid.per_tank", 2.004, 0.002),
+      FIG("product.nitric-acid.volume_per_tank", 1.463, 0.002),
+      SAID("solution.titrant", "titrant.acid")}},
+    {"titrant/of_all_bags",
+     DRESS("monopotassium-phosphate", "--pure", "--target", "product 2 g/bag", "--days-left", "60",
+           "--per-bag", "2L", "--ph", "7"),
+     BD_CARE,
+     {FIG("product.potassium-hydroxide.total", 8 * 0.2222, 0.005),
+      FIG("nutrient.K.per_litre", 0.422, 0.001), FIG("nutrient.K.per_bag", 0.844, 0.002)}},
+    /* Beyond the model crystals count what the others bring: K2SO4 85 and KNO3 160 g/L. */
+    {"crystals/two_salts_of_one_ion",
+     {"stock", "--material", "potassium-sulfate", "--target", "product 0.85 g/L", "--material",
+      "potassium-nitrate", "--target", "product 1.6 g/L", "--ratio", "1 in 100", "--coldest",
+      "15C"},
+     BD_STOP,
+     {FOUND("limit.solubility", BD_STOP), SAID("limit.solubility", "solubility.over_beside"),
+      FOUND("solubility.estimate", BD_NOTE)}},
+    {"crystals/one_of_them_alone",
+     {"stock", "--material", "potassium-sulfate", "--target", "product 0.85 g/L", "--ratio",
+      "1 in 100", "--coldest", "15C"},
+     BD_CARE,
+     {SAID("limit.solubility", "solubility.within"), QUIET("solubility.estimate")}},
+};
+
 static const bd_finding *finding(const bd_card *card, const char *id)
 {
     for (size_t i = 0; i < card->finding_count; i++)
@@ -432,10 +587,16 @@ static int unload(void **state)
 
 int main(void)
 {
-    struct CMUnitTest tests[sizeof scenarios / sizeof scenarios[0]];
+    enum {
+        DOSES = sizeof scenarios / sizeof scenarios[0],
+        WATERS = sizeof waters / sizeof waters[0]
+    };
+    struct CMUnitTest tests[DOSES + WATERS];
 
-    for (size_t i = 0; i < sizeof scenarios / sizeof scenarios[0]; i++)
-        tests[i] =
-            (struct CMUnitTest){scenarios[i].name, run_scenario, NULL, NULL, (void *)&scenarios[i]};
+    for (size_t i = 0; i < DOSES + WATERS; i++) {
+        const scenario *s = i < DOSES ? &scenarios[i] : &waters[i - DOSES];
+
+        tests[i] = (struct CMUnitTest){s->name, run_scenario, NULL, NULL, (void *)s};
+    }
     return cmocka_run_group_tests(tests, load, unload);
 }
