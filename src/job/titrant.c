@@ -54,16 +54,18 @@ void bd_titrant_deliver(const bd_titrant *titrant, double litres, bd_delivery *d
             bd_range_add(delivery->amount[i], bd_exactly(litres * brings(titrant, (bd_nutrient)i)));
 }
 
-static void figure_of(const bd_titrant *t, const char *what, const char *key, bd_range value,
+/* Of so many litres; of one where that is 0. */
+static void figure_of(const bd_titrant *t, double litres, const char *what, bd_range value,
                       const char *unit, bd_card *card)
 {
     char id[96];
 
     (void)snprintf(id, sizeof id, "product.%s.%s", t->material->name, what);
-    bd_card_figure(card, id, key,
-                   BD_ARGS(bd_name(t->material->title),
-                           bd_amount_range(bd_range_scale(t->strength, 100.0), "%")),
-                   value, unit);
+    bd_card_figure(
+        card, id, litres > 0.0 ? W("figure.titrant_whole") : W("figure.titrant_per_litre"),
+        BD_ARGS(bd_name(t->material->title),
+                bd_amount_range(bd_range_scale(t->strength, 100.0), "%"), bd_amount(litres, "L")),
+        value, unit);
 }
 
 static void show_amounts(const bd_titrant *t, double litres, const char *whole, bd_card *card)
@@ -71,15 +73,13 @@ static void show_amounts(const bd_titrant *t, double litres, const char *whole, 
     double density = t->product.density_kg_per_l;
     char what[32];
 
-    figure_of(t, "per_litre", W("figure.titrant_per_litre"), t->g_per_l, "g/L", card);
-    figure_of(t, whole, W("figure.titrant_whole"), bd_range_scale(t->g_per_l, litres), "g", card);
+    figure_of(t, 0.0, "per_litre", t->g_per_l, "g/L", card);
+    figure_of(t, litres, whole, bd_range_scale(t->g_per_l, litres), "g", card);
     if (!t->product.is_liquid)
         return;
     (void)snprintf(what, sizeof what, "volume_%.20s", whole);
-    figure_of(t, "volume_per_litre", W("figure.titrant_per_litre"),
-              bd_range_scale(t->g_per_l, 1.0 / density), "mL/L", card);
-    figure_of(t, what, W("figure.titrant_whole"), bd_range_scale(t->g_per_l, litres / density),
-              "mL", card);
+    figure_of(t, 0.0, "volume_per_litre", bd_range_scale(t->g_per_l, 1.0 / density), "mL/L", card);
+    figure_of(t, litres, what, bd_range_scale(t->g_per_l, litres / density), "mL", card);
 }
 
 void bd_titrant_show(const bd_titrant *titrant, double litres, const char *whole, bd_card *card)
