@@ -1,5 +1,6 @@
 #include "job/riders.h"
 
+#include <math.h>
 #include <stdio.h>
 
 #include "guard/judge.h"
@@ -128,4 +129,50 @@ void bd_riders_tell_guides(const bd_planting *planting, const bd_offer *offer, b
                            given, most, "g/m2",
                            bd_cite(guide->guide, guide->g_per_m2[i].trust_high, source));
     }
+}
+
+static bool is_given_for_boron(const bd_offer *offer)
+{
+    const double trace = 0.05; /* of a compound; a boron salt holds more */
+
+    if (offer->material != NULL)
+        return bd_material_has(offer->material, BD_TRAIT_BORON);
+    return offer->product.share[BD_B].high > trace;
+}
+
+/* The open top of a bag, of the widest there is where it is not known. */
+static double mouth_m2(const bd_knowledge *know, const bd_bags *bags)
+{
+    return bags->size != NULL
+               ? bags->bag.area_m2
+               : bd_catalogue_practice(know->catalogue, "largest-bag-top")->value.typical;
+}
+
+double bd_riders_judge_boron(const bd_knowledge *know, const bd_planting *planting,
+                             const bd_bags *bags, const bd_season_dose *dose, bd_card *card)
+{
+    bd_ceiling ceiling =
+        bd_ceiling_per_area(know->catalogue, BD_USE_SEASON, BD_B, planting->groups);
+    double share = dose->offer->product.share[BD_B].high, area = mouth_m2(know, bags);
+    bd_judged judged = {.id = "limit.season.B",
+                        .value = dose->g * share / area,
+                        .unit = "g/m2",
+                        .label_max = dose->label_g * share / area,
+                        .is_label_told = true,
+                        .ceiling = ceiling};
+    char source[BD_CITE_SIZE];
+
+    if (ceiling.limit == NULL || !(judged.value > 0.0))
+        return HUGE_VAL;
+    judged.name = bd_nutrient_form_name(ceiling.limit->nutrient);
+    if (ceiling.is_never && !is_given_for_boron(dose->offer)) {
+        bd_card_find(card, "limit.season.B", BD_CARE, W("sidedress.brings_boron"),
+                     BD_ARGS(bd_name(dose->offer->title), bd_name(ceiling.limit->crop_title)),
+                     bd_cite(ceiling.limit->value.source, ceiling.trust, source));
+        return HUGE_VAL;
+    }
+    if (!ceiling.is_never &&
+        (dose->is_unshared || (bags->size == NULL && !bd_is_over(judged.value, ceiling.most))))
+        return HUGE_VAL;
+    return bd_judge(card, &judged) * area / share;
 }

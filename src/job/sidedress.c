@@ -319,44 +319,20 @@ static void judge_nutrient_per_area(dressing *d, bd_nutrient n, const char *id)
         judge_nutrient(d, id, &ceiling, d->bags.bag.area_m2);
 }
 
-static bool is_given_for_boron(const dressing *d)
-{
-    const double trace = 0.05; /* of a compound; a boron salt holds more */
-    const bd_material *m = d->offer->material;
-
-    if (m != NULL)
-        return bd_material_has(m, BD_TRAIT_BORON);
-    return d->offer->product.share[BD_B].high > trace;
-}
-
-/* The open top of a bag, of the widest there is where it is not known. */
-static double mouth_m2(const dressing *d)
-{
-    return d->bags.size != NULL
-               ? d->bags.bag.area_m2
-               : bd_catalogue_practice(d->know->catalogue, "largest-bag-top")->value.typical;
-}
-
-/* Boron in a season, however it is given: little is too much.  Without a size only what is too much
- * for the largest bag shows. */
+/* Boron of all dressings.  Without a size only what is too much for the largest bag shows. */
 static void judge_boron(dressing *d)
 {
-    bd_ceiling ceiling =
-        bd_ceiling_per_area(d->know->catalogue, BD_USE_SEASON, BD_B, d->planting.groups);
-    double area = mouth_m2(d) / d->rounds;
-    double rate = d->per_bag.high * d->offer->product.share[BD_B].high / area;
-    char source[BD_CITE_SIZE];
+    double most =
+        bd_riders_judge_boron(d->know, &d->planting, &d->bags,
+                              &(bd_season_dose){.offer = d->offer,
+                                                .g = d->per_bag.high * d->rounds,
+                                                .label_g = label_g_per_bag(d) * d->rounds},
+                              d->card);
 
-    if (ceiling.limit == NULL || !(rate > 0.0))
+    if (!(most < HUGE_VAL))
         return;
-    if (ceiling.is_never && !is_given_for_boron(d))
-        bd_card_find(d->card, "limit.season.B", BD_CARE, W("sidedress.brings_boron"),
-                     BD_ARGS(bd_name(d->offer->title), bd_name(ceiling.limit->crop_title)),
-                     bd_cite(ceiling.limit->value.source, ceiling.trust, source));
-    else if (d->bags.size != NULL || bd_is_over(rate, ceiling.most)) {
-        judge_nutrient(d, "limit.season.B", &ceiling, area);
-        d->is_for_no_bag |= d->bags.size == NULL;
-    }
+    d->permitted = fmin(d->permitted, most / d->rounds);
+    d->is_for_no_bag |= d->bags.size == NULL;
 }
 
 static void judge_dry(dressing *d)
@@ -367,13 +343,15 @@ static void judge_dry(dressing *d)
                               .of = BD_LIMIT_PRODUCT_PER_AREA,
                               .groups = d->planting.groups};
     double area = d->bags.size == NULL ? 0.0 : d->bags.bag.area_m2, plants = d->bags.plants;
+    bool has_own = bd_feed_has_own_rate(d->offer->material, area);
 
     if (area > 0.0)
-        d->permitted = fmin(d->permitted, judge(d, "limit.sidedress", area, "g/m2", &query, false));
+        d->permitted =
+            fmin(d->permitted, judge(d, "limit.sidedress", area, "g/m2", &query, has_own));
     query.of = BD_LIMIT_PRODUCT_PER_PLANT;
     if (plants > 0.0)
-        d->permitted = fmin(
-            d->permitted, judge(d, "limit.sidedress.plant", plants, "g/plant", &query, area > 0.0));
+        d->permitted = fmin(d->permitted, judge(d, "limit.sidedress.plant", plants, "g/plant",
+                                                &query, has_own || area > 0.0));
     if (!(area > 0.0) && !(plants > 0.0))
         bd_card_find(d->card, "limit.sidedress", BD_CARE, W("sidedress.no_size"), BD_NO_ARGS, "");
 }
@@ -384,6 +362,8 @@ static void judge_homemade(dressing *d)
     const bd_material *m = d->offer->material;
     double area = d->bags.size == NULL ? 0.0 : d->bags.bag.area_m2 * d->bags.count;
     const bd_value *left = bd_request_get(d->request, BD_OPT_DAYS_LEFT);
+    const bd_value *ph = bd_request_get(d->request, BD_OPT_MEDIUM_PH);
+    const bd_value *stored = bd_request_get(d->request, BD_OPT_STORED);
     bd_feed_facts facts = {.catalogue = d->know->catalogue,
                            .materials = {m},
                            .given_g = {d->per_bag.high * d->bags.count},
@@ -392,6 +372,10 @@ static void judge_homemade(dressing *d)
                            .is_dry = d->per_bag_volume == NULL,
                            .has_days_left = left != NULL,
                            .days_left = left == NULL ? 0.0 : left->number.low,
+                           .has_medium_ph = ph != NULL,
+                           .medium_ph = ph == NULL ? 0.0 : ph->number.typical,
+                           .has_stored = stored != NULL,
+                           .stored_days = stored == NULL ? 0.0 : stored->number.typical,
                            .area_m2 = area,
                            .rounds = d->rounds};
 
@@ -399,6 +383,8 @@ static void judge_homemade(dressing *d)
         return;
     if (d->offer->product.is_liquid)
         facts.given_l[0] = facts.given_g[0] / (1000.0 * d->offer->product.density_kg_per_l);
+    if (area > 0.0)
+        facts.label_g_per_m2[0] = label_g_per_bag(d) * d->rounds * d->bags.count / area;
     bd_feed_rules_apply(d->card, &facts);
 }
 
@@ -436,9 +422,10 @@ static bd_status judge_dissolved(dressing *d)
     status = bd_bath_solve(&d->bath, d->know, d->request, d->card, d->err);
     if (status != BD_OK)
         return status;
-    most =
-        bd_strength_judge(d->know, &d->planting, &d->bath.doses[0], use, "limit.drench", d->card);
-    most = fmin(most, d->bath.most_soluble);
+    most = d->bath.most_soluble;
+    if (!bd_feed_has_own_rate(d->offer->material, d->bags.size == NULL ? 0.0 : d->bags.bag.area_m2))
+        most = fmin(most, bd_strength_judge(d->know, &d->planting, &d->bath.doses[0], use,
+                                            "limit.drench", d->card));
     bd_bath_judge_nutrients(&d->bath, d->know, &d->planting, use, d->card);
     d->permitted = fmin(d->permitted, most * volume_l);
     return BD_OK;

@@ -20,10 +20,9 @@ enum { GAP = 2 };
 static const struct {
     const char *job, *stop_key;
 } stop_words[] = {
-    {"label", W("verdict.stop.label")},
-    {"sprayer", W("verdict.stop.sprayer")},
-    {"weather", W("verdict.stop.weather")},
-    {"season", W("verdict.stop.season")},
+    {"label", W("verdict.stop.label")},     {"sprayer", W("verdict.stop.sprayer")},
+    {"weather", W("verdict.stop.weather")}, {"season", W("verdict.stop.season")},
+    {"sidedress", W("verdict.stop.give")},  {"feed", W("verdict.stop.give")},
 };
 
 /* Jobs that look something up: there is nothing to be right or wrong about, so no OK. */

@@ -78,9 +78,11 @@ static const char *reading_unit(const bd_figure *f)
     return f->unit;
 }
 
-static bd_section section_of(const char *id)
+/* On a card that says stop, how far a brew must be thinned belongs to what is allowed. */
+static bd_section section_of(const bd_card *card, const char *id)
 {
-    if (is_permitted(id))
+    if (is_permitted(id) ||
+        (bd_id_has_part(id, "feed.dilution.least") && bd_card_verdict(card) == BD_STOP))
         return BD_SECTION_PERMITTED;
     for (size_t i = 0; i < sizeof prefixes / sizeof prefixes[0]; i++)
         if (bd_id_has_part(id, prefixes[i].prefix))
@@ -259,7 +261,7 @@ static void add_row(bd_page *page, const row *r, const widths *w)
 /* An oxide has no row of its own: it stands in its element's. */
 static bool is_row_of(const bd_card *card, const bd_figure *f, bd_section s)
 {
-    return section_of(f->id) == s && !has_element(card, f);
+    return section_of(card, f->id) == s && !has_element(card, f);
 }
 
 static widths measure_section(bd_page *page, const bd_card *card, bd_section s)
