@@ -14,7 +14,7 @@
 #include "model/oxide.h"
 #include "nutrients/cite.h"
 
-#define PERCENT 100.0
+#define PERCENT  100.0
 #define G_PER_KG 1000.0
 
 enum { ID_SIZE = 32 };

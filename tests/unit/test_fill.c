@@ -239,8 +239,9 @@ static const struct bad_row {
 };
 
 /*
- * The salt of ash is that of its potash: K2O x 0.8302 / 39.098 g/mol x its density over the water of
- * saturation of its medium, at 10 mmol of charge in a litre to 1 dS/m; and more ash never thins it.
+ * The salt of ash is that of its potash: K2O x 0.8302 / 39.098 g/mol x its density over the water
+ * of saturation of its medium, at 10 mmol of charge in a litre to 1 dS/m; and more ash never thins
+ * it.
  */
 static void test_ash_salts_the_mix(void **state)
 {

@@ -98,9 +98,9 @@ static void test_tables_add_up(void **state)
 }
 
 /*
- * Ash mixed in is held to the ceiling of a year on the bag's top, 98 g/m2, at the dense end, 0.6 kg/L:
- * a bag of 30 cm has 0.070686 m2 and may have 6.927 g; two of 24.74 L take 54.98 L of parts, so that
- * 0.04 % by volume is 6.597 g a bag, 93.3 g/m2, and 0.05 % 116.7 g/m2.
+ * Ash mixed in is held to the ceiling of a year on the bag's top, 98 g/m2, at the dense end, 0.6
+ * kg/L: a bag of 30 cm has 0.070686 m2 and may have 6.927 g; two of 24.74 L take 54.98 L of parts,
+ * so that 0.04 % by volume is 6.597 g a bag, 93.3 g/m2, and 0.05 % 116.7 g/m2.
  */
 static const struct ash_row {
     const char *name, *parts;
@@ -115,8 +115,8 @@ static const struct ash_row {
 static void check_ash(void **state)
 {
     const struct ash_row *r = *state;
-    const char *const words[] = {
-        "--parts", r->parts, "--bag-size", "round 30cm x 35cm", "--bags", "2", NULL};
+    const char *const words[] = {"--parts", r->parts, "--bag-size", "round 30cm x 35cm",
+                                 "--bags",  "2",      NULL};
     bool is_over = r->level == BD_STOP;
     const bd_finding *f;
     bd_card card;
