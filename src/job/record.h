@@ -52,8 +52,8 @@ typedef struct bd_record_bags {
  *
  * A year is the 365 days up to today or --date, or the time since --since.
  *
- * Returns BD_OK, BD_MISSING for --record without --group or the other way round,
- * and what bd_record_load does.
+ * Returns BD_OK, BD_MISSING for --record without --group or the other way round and
+ * for --date without them, and what bd_record_load does.
  */
 bd_status bd_record_judge(const bd_knowledge *know, const bd_request *request,
                           const bd_record_bags *bags, bd_record_dose *doses, size_t count,

@@ -382,7 +382,9 @@ static bd_status check_pair(const bd_value *file, const bd_value *group, bd_erro
     if (file != NULL && group != NULL)
         return BD_OK;
     (void)bd_fail(err, BD_MISSING, file == NULL ? "--record" : "--group", "is needed beside %s",
-                  file == NULL ? "--group" : "--record");
+                  file != NULL    ? "--record"
+                  : group != NULL ? "--group"
+                                  : "--date");
     (void)bd_accepts(err, "--record FILE --group NAME, as they stand in the record");
     return BD_MISSING;
 }
@@ -403,7 +405,7 @@ bd_status bd_record_judge(const bd_knowledge *know, const bd_request *r, const b
 
     for (size_t i = 0; i < count; i++)
         doses[i].permitted_g_per_bag = HUGE_VAL;
-    if (file == NULL && group == NULL)
+    if (file == NULL && group == NULL && bd_request_get(r, BD_OPT_DATE) == NULL)
         return BD_OK;
     status = check_pair(file, group, err);
     if (status != BD_OK)

@@ -986,6 +986,11 @@ static void check_judge_wants_both(void **state)
     r->values[BD_OPT_RECORD] = (bd_value){.is_given = true, .text = path};
     assert_int_equal(bd_record_judge(&know, r, &bags, &dose, 1, &card, &err), BD_MISSING);
     assert_string_equal(err.where, "--group");
+    r->values[BD_OPT_RECORD].is_given = false;
+    r->values[BD_OPT_DATE] = (bd_value){.is_given = true, .text = "2026-06-01"};
+    err = (bd_error){0};
+    assert_int_equal(bd_record_judge(&know, r, &bags, &dose, 1, &card, &err), BD_MISSING);
+    assert_string_equal(err.where, "--record");
     bd_card_clear(&card);
     free(r);
 }
