@@ -112,6 +112,7 @@ static bd_status take_target(const asking *a, const bd_value *given, bd_offer *o
                              t->value.typical, &factor, a->card, a->err);
     t->value = bd_range_times(t->value, factor);
     *is_by_volume = t->kind != kind;
+    o->is_by_volume = *is_by_volume && !o->product.is_liquid;
     return status;
 }
 
