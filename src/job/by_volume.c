@@ -61,9 +61,10 @@ static bd_status fail_without_volume(const bd_offer *o, const bd_loose *loose, c
                   "the scoop of %s was weighed, but its volume is not said, which %s by volume "
                   "needs",
                   o->title, option);
-    return bd_accepts(err, is_of_a_file ? "\"volume\": {\"value\": 15, \"unit\": \"mL\", \"status\": \"own "
-                                          "weighing\"} beside its weight"
-                                        : "--scoop 15mL, the volume of the scoop that was weighed");
+    return bd_accepts(err, is_of_a_file
+                               ? "\"volume\": {\"value\": 15, \"unit\": \"mL\", \"status\": \"own "
+                                 "weighing\"} beside its weight"
+                               : "--scoop 15mL, the volume of the scoop that was weighed");
 }
 
 static bd_status check_loose(const bd_request *r, const bd_offer *o, const bd_loose *loose,

@@ -48,10 +48,8 @@ typedef struct task {
 } task;
 
 static const char *const way_words[BD_WAY_COUNT] = {
-    [BD_ML_EACH] = W("way.syringe"),
-    [BD_WEIGH_EACH] = W("way.weigh_each"),
-    [BD_WEIGH_ALL] = W("way.weigh_all"),
-    [BD_STOCK_ML] = W("way.stock"),
+    [BD_ML_EACH] = W("way.syringe"),     [BD_WEIGH_EACH] = W("way.weigh_each"),
+    [BD_WEIGH_ALL] = W("way.weigh_all"), [BD_STOCK_ML] = W("way.stock"),
     [BD_SCOOPS] = W("way.scoops"),
 };
 
@@ -230,22 +228,20 @@ static void rate_cans(const bench *b, task *t)
     bool is_one = t->kind_count == 1 || t->sum.is_one_feed;
 
     for (size_t i = 0; i < t->kind_count; i++) {
-        const bd_cans *cans =
-            t->kind_count > 1 && is_one ? &t->sum.together : &t->shares[i].cans;
+        const bd_cans *cans = t->kind_count > 1 && is_one ? &t->sum.together : &t->shares[i].cans;
 
         t->is_below_step = t->is_below_step || cans->is_below_step;
         t->can_error = fmax(t->can_error, cans->error);
-        t->cans_error = fmax(
-            t->cans_error, bd_cans_error_of_bag(cans->error, t->kinds[i].pour_l, b->jug_step_l));
+        t->cans_error = fmax(t->cans_error,
+                             bd_cans_error_of_bag(cans->error, t->kinds[i].pour_l, b->jug_step_l));
     }
 }
 
 /* Who names a can means to use it: unless it errs more than is usual and more than another way. */
 static bool are_cans_the_way(const bench *b, const task *t)
 {
-    return !t->is_below_step &&
-           (t->cans_error <= b->rules.most_error || !t->plan.has_best ||
-            t->cans_error < t->plan.ways[t->plan.best].error);
+    return !t->is_below_step && (t->cans_error <= b->rules.most_error || !t->plan.has_best ||
+                                 t->cans_error < t->plan.ways[t->plan.best].error);
 }
 
 static bd_status plan_cans(const bench *b, task *t)
@@ -379,8 +375,7 @@ static const char *way_line(const task *t, bd_way w)
         return W("way.too_small");
     if (t->plan.ways[w].obstacle == BD_OBSTACLE_TOO_STRONG)
         return W("way.too_strong");
-    return t->plan.has_best && t->plan.best == w && !t->is_by_cans ? W("way.best")
-                                                                   : W("way.other");
+    return t->plan.has_best && t->plan.best == w && !t->is_by_cans ? W("way.best") : W("way.other");
 }
 
 /* To a bag, as the jug shows it [L]. */
@@ -486,9 +481,8 @@ static void row_of_cans(const bench *b, bd_table *table, const bd_group *of, con
 
 static bd_table *begin_cans(const bench *b, const task *t, bool has_kinds)
 {
-    bd_table *table =
-        bd_card_table(b->card, "cans", t->is_by_cans ? W("table.cans") : W("table.cans_instead"),
-                      BD_NO_ARGS);
+    bd_table *table = bd_card_table(
+        b->card, "cans", t->is_by_cans ? W("table.cans") : W("table.cans_instead"), BD_NO_ARGS);
 
     if (has_kinds)
         bd_table_column(b->card, table, "bags_of", W("column.bags_of"), "");
@@ -505,7 +499,8 @@ static void put_cans(const bench *b, bd_table *table, const bd_group *of, const 
 {
     row_of_cans(b, table, of, cans->is_even ? W("cans.even") : W("cans.full"), cans->full,
                 cans->full_l, cans->full_g);
-    row_of_cans(b, table, of, cans->full > 0.0 ? W("cans.last") : W("cans.lone"), 1.0, cans->last_l, cans->last_g);
+    row_of_cans(b, table, of, cans->full > 0.0 ? W("cans.last") : W("cans.lone"), 1.0, cans->last_l,
+                cans->last_g);
 }
 
 static double number_of_cans(const bd_cans *cans)
@@ -558,6 +553,13 @@ static const char *key_of_last_can(const task *t, const bd_cans *cans)
     return t->is_by_cans ? W("figure.measure_lone_can") : W("figure.measure_lone_can_instead");
 }
 
+static const char *key_of_cans(const task *t, const bd_cans *cans)
+{
+    if (cans->is_even)
+        return t->is_by_cans ? W("figure.measure_even_can") : W("figure.measure_even_can_instead");
+    return t->is_by_cans ? W("figure.measure_can") : W("figure.measure_can_instead");
+}
+
 static void show_can_figures(const bench *b, const task *t)
 {
     const bd_cans *cans = one_feed(t);
@@ -566,14 +568,12 @@ static void show_can_figures(const bench *b, const task *t)
     if (cans == NULL)
         return;
     if (cans->full > 0.0)
-        bd_card_figure(b->card, "measure.can",
-                       t->is_by_cans ? W("figure.measure_can") : W("figure.measure_can_instead"),
+        bd_card_figure(b->card, "measure.can", key_of_cans(t, cans),
                        BD_ARGS(bd_count(cans->full), bd_amount(cans->full_l, "L"), error),
                        bd_exactly(cans->full_g), "g");
     if (cans->last_l > 0.0)
         bd_card_figure(b->card, "measure.last_can", key_of_last_can(t, cans),
-                       BD_ARGS(bd_amount(cans->last_l, "L"), error), bd_exactly(cans->last_g),
-                       "g");
+                       BD_ARGS(bd_amount(cans->last_l, "L"), error), bd_exactly(cans->last_g), "g");
 }
 
 /* Feeds that differ stand in their table alone. */
@@ -581,8 +581,7 @@ static void show_cans_as_way(const bench *b, const task *t)
 {
     show_can_figures(b, t);
     if (b->what->groups == NULL)
-        figure(b, t, "pour", W("figure.measure_pour"), BD_NO_ARGS, bd_exactly(poured_l(b, t)),
-               "L");
+        figure(b, t, "pour", W("figure.measure_pour"), BD_NO_ARGS, bd_exactly(poured_l(b, t)), "L");
     figure(b, t, "error", W("figure.measure_error_cans"), BD_NO_ARGS,
            bd_exactly(PERCENT * t->cans_error), "%");
 }
@@ -688,9 +687,9 @@ static const char *stock_key(const bench *b, const task *t)
 
 static void show_weighing(const bench *b, const task *t, const bd_way_plan *best)
 {
-    const bd_arg *args = BD_ARGS(bd_name(t->offer->title), bd_count(t->portion.bags),
-                                 bd_amount(best->all_l, "L"), bd_amount(t->tools.bottle_l, "L"),
-                                 bd_amount(t->portion.pour_l, "L"));
+    const bd_arg *args =
+        BD_ARGS(bd_name(t->offer->title), bd_count(t->portion.bags), bd_amount(best->all_l, "L"),
+                bd_amount(t->tools.bottle_l, "L"), bd_amount(t->portion.pour_l, "L"));
     double left_ml = best->stock_ml > 0.0 ? left_of_stock(t) : 0.0;
     bool is_alike = b->what->groups == NULL;
     const char *key =
@@ -789,9 +788,8 @@ static void judge_best(const bench *b, const task *t)
                      BD_ARGS(bd_name(t->offer->title)), bd_cite_fact(most, source));
     else if (error_of(t) > b->rules.most_error)
         bd_card_find_limit(b->card, "measure.error", BD_CARE, W("measure.too_coarse"),
-                           BD_ARGS(bd_name(t->offer->title)),
-                           PERCENT * error_of(t), PERCENT * b->rules.most_error, "%",
-                           bd_cite_fact(most, source));
+                           BD_ARGS(bd_name(t->offer->title)), PERCENT * error_of(t),
+                           PERCENT * b->rules.most_error, "%", bd_cite_fact(most, source));
     if (!t->plan.is_below_scale)
         return;
     bd_card_find_limit(b->card, "measure.scale", BD_NOTE, W("measure.below_scale"),

@@ -21,7 +21,7 @@ typedef struct bd_offer {
     bd_label label;                     /* as it was given */
     const bd_value *target, *label_max; /* NULL when not given; by mass, however they count    */
     bd_value own_target, own_label_max; /* what they point at: an offer is never copied        */
-    bool is_by_volume; /* the target counts a solid by volume, whatever it weighs */
+    bool is_by_volume;   /* the target counts a solid by volume, whatever it weighs */
     double label_surely; /* of label_max, the part that is within the label however densely the
                             product lies: 1 but where both rates count a solid by volume */
 } bd_offer;

@@ -229,8 +229,8 @@ static bool set_stock(const list *l)
     double least_g = l->portions[smallest(l)].dose_g;
     double bottle_g = fmax(grams_of_all(l), l->rules->least_steps * t->scale_step_g);
     double dose_ml_g = least_g * t->bottle_l * ML_PER_L;
-    double ml = down_to_step(fmin(dose_ml_g / bottle_g, room_for_least(l, least_g)),
-                             t->syringe_step_ml);
+    double ml =
+        down_to_step(fmin(dose_ml_g / bottle_g, room_for_least(l, least_g)), t->syringe_step_ml);
 
     for (int tries = 0; tries < MOST_TRIES && ml > 0.0; tries++) {
         if (share_stock(l, to_step(dose_ml_g / ml, t->scale_step_g), least_g, ml))
@@ -303,8 +303,8 @@ static bd_way_plan by_scoops_of_volume(const bd_portion *p, const bd_tools *t)
         return hindered(BD_OBSTACLE_TOO_SMALL);
     ml = way.scoops * t->scoop_ml;
     way.given_g = bd_range_scale(t->scoop_g, way.scoops);
-    way.error = farthest(
-        bd_range_of(ml * (1.0 - t->level_error), ml, ml * (1.0 + t->level_error)), p->dose_ml);
+    way.error = farthest(bd_range_of(ml * (1.0 - t->level_error), ml, ml * (1.0 + t->level_error)),
+                         p->dose_ml);
     return way;
 }
 
@@ -313,7 +313,7 @@ static bd_way_plan count_scoops(const bd_portion *p, const bd_tools *t)
     bool is_known = t->scoop_g.typical > 0.0;
 
     return is_known && p->dose_ml > 0.0 && t->scoop_ml > 0.0 ? by_scoops_of_volume(p, t)
-                                                              : by_scoops(p, t);
+                                                             : by_scoops(p, t);
 }
 
 /* A way that one kind cannot be measured in is no way for the list. */

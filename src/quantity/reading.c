@@ -36,9 +36,10 @@ static bd_status check_rest(const char *rest, const char *text, bd_error *err)
     if (*rest == '/')
         return refuse(err, BD_SYNTAX,
                       isdigit((unsigned char)rest[1]) ? "has a fraction" : "counts nothing", text,
-                      isdigit((unsigned char)rest[1]) ? "halves, thirds, quarters, eighths or a decimal number, such "
-                                                        "as 1 1/2 or 0.5"
-                                                      : "what is counted, such as 33000 plant/ha");
+                      isdigit((unsigned char)rest[1])
+                          ? "halves, thirds, quarters, eighths or a decimal number, such "
+                            "as 1 1/2 or 0.5"
+                          : "what is counted, such as 33000 plant/ha");
     if (starts_second_number(rest))
         return refuse(err, BD_SYNTAX, "has a second number", text,
                       "one number without blanks or thousands marks, such as 1500");

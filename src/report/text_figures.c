@@ -31,21 +31,31 @@ static const char *const headings[BD_SECTION_COUNT] = {
     [BD_SECTION_OTHER] = W("group.other"),
 };
 
-/* The section of a figure by the beginning of its id, the longer one first; those not here go to the last. */
+/* The section of a figure by the beginning of its id, the longer one first; those not here go to
+ * the last. */
 static const struct {
     const char *prefix;
     bd_section section;
 } prefixes[] = {
-    {"season", BD_SECTION_PRODUCT},    {"product", BD_SECTION_PRODUCT},
-    {"feed", BD_SECTION_FEED},         {"measure", BD_SECTION_MEASURE},
+    {"season", BD_SECTION_PRODUCT},
+    {"product", BD_SECTION_PRODUCT},
+    {"feed", BD_SECTION_FEED},
+    {"measure", BD_SECTION_MEASURE},
     {"stock.saturation", BD_SECTION_SOLUTION},
-    {"stock", BD_SECTION_PRODUCT},     {"converted", BD_SECTION_CONVERTED},
-    {"label", BD_SECTION_LABEL},       {"sprayer", BD_SECTION_SPRAYER},
-    {"air", BD_SECTION_AIR},           {"nutrient", BD_SECTION_NUTRIENT},
-    {"need", BD_SECTION_NUTRIENT},     {"spray", BD_SECTION_SPRAY},
-    {"bag", BD_SECTION_BAG},           {"mix", BD_SECTION_MIX},
-    {"solution", BD_SECTION_SOLUTION}, {"soil", BD_SECTION_SOIL},
-    {"yield", BD_SECTION_SOIL},        {"cost", BD_SECTION_COST},
+    {"stock", BD_SECTION_PRODUCT},
+    {"converted", BD_SECTION_CONVERTED},
+    {"label", BD_SECTION_LABEL},
+    {"sprayer", BD_SECTION_SPRAYER},
+    {"air", BD_SECTION_AIR},
+    {"nutrient", BD_SECTION_NUTRIENT},
+    {"need", BD_SECTION_NUTRIENT},
+    {"spray", BD_SECTION_SPRAY},
+    {"bag", BD_SECTION_BAG},
+    {"mix", BD_SECTION_MIX},
+    {"solution", BD_SECTION_SOLUTION},
+    {"soil", BD_SECTION_SOIL},
+    {"yield", BD_SECTION_SOIL},
+    {"cost", BD_SECTION_COST},
 };
 
 bool bd_id_has_part(const char *id, const char *prefix)
