@@ -355,8 +355,8 @@ static void check_stock_finds_room(void **state)
     assert_int_equal(taken, 45);
 }
 
-/* 12 bags of 6 g into 0.1 L and 30 of 3 g into 0.05 L, half of each for the stock: 25 mL for the
- * small ones would be 50 for the others, one step of each too many leaves no room. */
+/* 12 bags of 6 g into 0.1 L and 30 of 2.9 g into 0.05 L, half of each for the stock: 25 mL for the
+ * small ones would be 52 for the others, which have room for 50. */
 static void check_list_finds_room(void **state)
 {
     const bd_portion list[] = {{.dose_g = 6, .bags = 12, .room_l = 0.05},
@@ -372,6 +372,20 @@ static void check_list_finds_room(void **state)
     }
     assert_close(plans[0].ways[BD_STOCK_ML].stock_ml, 50, 1e-9);
     assert_close(plans[1].ways[BD_STOCK_ML].stock_ml, 24, 1e-9);
+}
+
+/* 5 mL of the small dose would be 9.6, rounded 10, of the other, which has room for 9.7. */
+static void check_rounding_up_finds_room(void **state)
+{
+    const bd_portion list[] = {{.dose_g = 5, .bags = 2},
+                               {.dose_g = 9.6, .bags = 2, .room_l = 0.0097}};
+    bd_measure_plan plans[N(list)];
+    bd_tools t = {.scale_step_g = 1, .bottle_l = 5, .syringe_step_ml = 1};
+
+    (void)state;
+    assert_int_equal(bd_measure_list(list, N(list), &t, &rules, plans, NULL), BD_OK);
+    assert_close(plans[0].ways[BD_STOCK_ML].stock_ml, 4, 1e-9);
+    assert_close(plans[1].ways[BD_STOCK_ML].stock_ml, 8, 1e-9);
 }
 
 static void check_cans_of_a_bag(void **state)
@@ -707,6 +721,7 @@ int main(void)
         cmocka_unit_test(check_invariants),
         cmocka_unit_test(check_stock_finds_room),
         cmocka_unit_test(check_list_finds_room),
+        cmocka_unit_test(check_rounding_up_finds_room),
         cmocka_unit_test(check_cans_of_a_bag),
         cmocka_unit_test(check_bad_plans),
         cmocka_unit_test(check_scoops),
