@@ -125,7 +125,7 @@ static bd_status read_air(const bd_bath *bath, const bd_request *r, bool *is_ope
 
 /* ---- the salts ---------------------------------------------------------- */
 
-static bool has_ions(const bd_offer *o)
+bool bd_offer_has_ions(const bd_offer *o)
 {
     return o->material != NULL && o->material->ion_count > 0 &&
            o->product.salt_molar_mass_g_per_mol > 0.0;
@@ -479,7 +479,7 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
 
     bath->is_modelled = true;
     for (size_t i = 0; i < bath->count; i++)
-        bath->is_modelled = bath->is_modelled && has_ions(bath->doses[i].offer);
+        bath->is_modelled = bath->is_modelled && bd_offer_has_ions(bath->doses[i].offer);
     status = read_water(bath, know, request, card, err);
     if (status == BD_OK && bath->is_modelled)
         status = solve_mix(bath, know, request, card, err);
@@ -734,10 +734,7 @@ bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double g
     bd_status status;
 
     *load = grams * 1000.0 / mg_per_l_per_ds;
-    if (!has_ions(offer)) {
-        *is_estimate = true;
-        return BD_OK;
-    }
+    assert(bd_offer_has_ions(offer));
     bd_solution_input_init(&in);
     status = add_salt(know, offer, grams / litres, &in, err);
     if (status != BD_OK) {
