@@ -639,7 +639,7 @@ static bd_range salt_of_all(const feed *f)
     if (f->salts.is_read)
         bd_card_assume(f->card, "soil.load_read", W("assume.load_from_ec"), BD_NO_ARGS, NULL, "",
                        "the material's ec in homemade.json");
-    bd_salts_tell_extract(&f->salts, f->card);
+    bd_salts_tell_named(&f->salts, f->card);
     bd_salts_tell_urea(&f->salts, f->card);
     return bd_salts_load(f->know, &f->salts);
 }

@@ -11,15 +11,6 @@
 
 #define MG_PER_G 1000.0
 
-/* What of the nitrogen given as urea, or as nobody says what, shows as salt: see bd_urea_load. */
-static const bd_range urea_like = {0.0, 0.5, 1.0};
-/* The same of nitrogen that rots free: it comes evenly over the season, so that half of it is there
- * on average. */
-static const bd_range rotting = {0.0, 0.25, 0.5};
-/* Share of organic nitrogen that turns mineral in a season where no figure is known: none to all,
- * as for what comes out of a material that nobody measured. */
-static const bd_range rots_unknown = {0.0, 0.5, 1.0};
-
 /* One product while it is added up. */
 typedef struct dose {
     const bd_knowledge *know;
@@ -163,7 +154,7 @@ static bd_range rots_in_season(const dose *d, double organic)
     if (has(d, BD_TRAIT_CARBON_RICH))
         return bd_exactly(0.0);
     if (first == NULL || !first->is_known)
-        return bd_range_scale(rots_unknown, organic);
+        return bd_range_scale(figure(d->know, "mineral-in-season"), organic);
     return bd_range_of(fmax(0.0, first->value.low - (1.0 - organic)),
                        fmax(0.0, first->value.typical - (1.0 - organic)),
                        fmax(0.0, first->value.high - (1.0 - organic)));
@@ -179,7 +170,8 @@ static void add_organic(dose *d)
     if (d->in_water)
         n = bd_range_of(0.0, 0.0, n.high * organic);
     else
-        n = end_by_end(end_by_end(n, rots_in_season(d, organic)), rotting);
+        n = end_by_end(end_by_end(n, rots_in_season(d, organic)),
+                       figure(d->know, "salt-of-rotting"));
     add_cations(d, n);
 }
 
@@ -196,7 +188,7 @@ static void add_nitrogen(dose *d)
     add_cations(d, bd_range_scale(n, ammonium + (d->is_homemade ? urea : 0.0)));
     add_anions(d, bd_range_scale(n, nitrate));
     if (!d->is_homemade) {
-        bd_range later = end_by_end(bd_range_scale(n, urea), urea_like);
+        bd_range later = end_by_end(bd_range_scale(n, urea), figure(d->know, "salt-of-urea"));
 
         add_cations(d, later);
         add_anions(d, later);
@@ -307,7 +299,8 @@ static bd_status add_solved(const dose *d, bd_salts *sum, bd_error *err)
     if (is_urea(d->offer))
         count_urea(d, &load, sum);
     sum->load_ds_l_per_m = bd_range_add(sum->load_ds_l_per_m, load);
-    sum->is_estimate = sum->is_estimate || is_estimate;
+    if (is_estimate)
+        sum->estimate_of = d->offer->title;
     return BD_OK;
 }
 
@@ -376,8 +369,12 @@ bd_status bd_salts_of(const bd_knowledge *know, const bd_offer *offer, bd_range 
 
 /* ---- the card ----------------------------------------------------------- */
 
-void bd_salts_tell_extract(const bd_salts *salts, bd_card *card)
+void bd_salts_tell_named(const bd_salts *salts, bd_card *card)
 {
+    if (salts->estimate_of != NULL)
+        bd_card_assume(card, "soil.load", W("assume.salt_load"),
+                       BD_ARGS(bd_name(salts->estimate_of)), NULL, "",
+                       "common practice, no source");
     if (salts->extract_of != NULL)
         bd_card_assume(card, "soil.load_extract", W("assume.salt_extract"),
                        BD_ARGS(bd_name(salts->extract_of)), NULL, "", "its ece in parts.json");
@@ -385,15 +382,11 @@ void bd_salts_tell_extract(const bd_salts *salts, bd_card *card)
 
 void bd_salts_tell(const bd_salts *salts, const bd_offer *offer, bd_card *card)
 {
-    if (salts->is_estimate)
-        bd_card_assume(card, "soil.load", W("assume.salt_load"), BD_ARGS(bd_name(offer->title)),
-                       NULL, "", "common practice, no source");
-    else if (salts->extract_of != NULL)
-        bd_salts_tell_extract(salts, card);
-    else if (salts->is_counted)
+    bd_salts_tell_named(salts, card);
+    if (salts->is_counted)
         bd_card_assume(card, "soil.load", W("assume.salt_counted"), BD_ARGS(bd_name(offer->title)),
                        NULL, "", "conductivity of single salts, worked out");
-    else if (salts->is_read)
+    if (salts->is_read)
         bd_card_assume(card, "soil.load", W("assume.salt_read"), BD_ARGS(bd_name(offer->title)),
                        NULL, "", "the material's ec in homemade.json");
 }

@@ -14,10 +14,10 @@
 typedef struct bd_salts {
     bd_range cations_meq, anions_meq; /* charges that dissolve, of products without known ions */
     bd_range load_ds_l_per_m;         /* conductivity times litres of what is known better    */
-    const char *extract_of; /* of its title: a compost that a saturated extract is known of; NULL */
-    bool is_counted;        /* something was worked out from its nutrients          */
-    bool is_read;           /* something has a meter reading in print               */
-    bool is_estimate;       /* a salt too strong for the model: by its weight       */
+    const char *extract_of;           /* title of a compost known by its saturated extract    */
+    const char *estimate_of;          /* title of a salt too strong for the model: by weight  */
+    bool is_counted;                  /* something was worked out from its nutrients          */
+    bool is_read;                     /* something has a meter reading in print               */
     bool has_urea, has_urea_left_out; /* urea: counted; too strong to be counted              */
 } bd_salts;
 
@@ -58,10 +58,10 @@ typedef struct bd_salts {
  *            Zn, Mn, Cu, Fe      1 charge (a chelate, low) or 2
  *          But for nitrogen, which finds its partners in the mix, these are never more
  *          than the dose's weight as ammonium chloride, the lightest salt.
- * Source   "salt-per-equivalent", "gypsum-water", "lime-water", "phosphate-water" of
- *          media.json; first_year of parts.json.
- * Holds    as a range; the high end is what can dissolve, not what is in it.
- * Example  10 g of an own 10-10-10: 21 meq K, 0 to 71 meq N -> 2.1 to 13 dS/m * L
+ * Source   "salt-per-equivalent", "gypsum-water", "lime-water", "phosphate-water",
+ *          "salt-of-urea", "salt-of-rotting", "mineral-in-season" of media.json; first_year of
+ * parts.json. Holds    as a range; the high end is what can dissolve, not what is in it. Example 10
+ * g of an own 10-10-10: 21 meq K, 0 to 71 meq N -> 2.1 to 13 dS/m * L
  */
 bd_status bd_salts_add(const bd_knowledge *know, const bd_offer *offer, bd_range grams,
                        const bd_extraction *out, bool in_water, double litres, bd_salts *sum,
@@ -74,8 +74,9 @@ bd_range bd_salts_load(const bd_knowledge *know, const bd_salts *salts);
 /* Says on the card how the salt of one product was worked out. */
 void bd_salts_tell(const bd_salts *salts, const bd_offer *offer, bd_card *card);
 
-/* The same of a compost alone; nothing where there is none. */
-void bd_salts_tell_extract(const bd_salts *salts, bd_card *card);
+/* Of that only what names its product by itself, for several together: a compost known by its
+ * extract, a salt taken by its weight. */
+void bd_salts_tell_named(const bd_salts *salts, bd_card *card);
 
 /* What becomes of urea, as a finding. */
 void bd_salts_tell_urea(const bd_salts *salts, bd_card *card);

@@ -165,7 +165,7 @@ static bd_status set_item(bd_season *s, bd_season_group *g, size_t i)
     status = bd_salts_of(s->know, offer, bd_exactly(1.0), saturation_l(g), &salts, &load, &e);
     if (status != BD_OK)
         return fail_shelf(s, i, &e);
-    item->load_ds_l_per_m_per_g = load.high;
+    item->load_ds_l_per_m_per_g = load.high; /* ceilings judge what it can bring at most */
     bd_salts_tell(&salts, offer, s->card);
     return BD_OK;
 }

@@ -35,6 +35,9 @@ static const struct {
     {"gypsum-water", true, BD_KIND_CONDUCTIVITY, ""},
     {"lime-water", true, BD_KIND_CONDUCTIVITY, ""},
     {"phosphate-water", true, BD_KIND_CONDUCTIVITY, ""},
+    {"salt-of-urea", true, BD_KIND_SHARE, ""},
+    {"salt-of-rotting", true, BD_KIND_SHARE, ""},
+    {"mineral-in-season", true, BD_KIND_SHARE, ""},
     {"field-bulk-density", true, BD_KIND_DENSITY, ""},
 };
 enum { FIGURE_COUNT = sizeof figure_kinds / sizeof figure_kinds[0] };

@@ -122,6 +122,9 @@ const bd_uptake_point *bd_media_uptake(const bd_media *media, size_t *count);
  *   "gypsum-water"               dS/m    water that holds all the gypsum it can
  *   "lime-water"                 dS/m    the same of lime, with the carbon dioxide of a mix
  *   "phosphate-water"            dS/m    the same of calcium phosphate
+ *   "salt-of-urea"               1       of nitrogen as urea, or of an unknown kind, that is salt
+ *   "salt-of-rotting"            1       of nitrogen that turns mineral over a season
+ *   "mineral-in-season"          1       of organic nitrogen, where the material has no figure
  *   "field-bulk-density"         kg/L    of a plough layer
  */
 const bd_fact *bd_media_figure(const bd_media *media, const char *name);
