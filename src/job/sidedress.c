@@ -702,6 +702,8 @@ static bd_status dress(dressing *d)
     if (d->bags.size != NULL)
         bd_riders_tell_guides(&d->planting, d->offer, bd_range_scale(d->per_bag, d->rounds),
                               d->bags.bag.area_m2, d->card);
+    else
+        bd_riders_tell_removal(&d->planting, d->offer, d->card);
     if (bd_card_verdict(d->card) == BD_STOP)
         find_permitted(d);
     show_amounts(d);
