@@ -598,6 +598,7 @@ static void borrow_for_seedlings(const bd_knowledge *know, const bd_limit *limit
     judged->ceiling.is_borrowed = true;
     judged->ceiling.trust = BD_TRUST_PRACTICE;
     judged->ceiling_scale = share;
+    judged->ceiling.firm_most /= share; /* what is in print for grown plants is no less for them */
 }
 
 double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
@@ -623,10 +624,6 @@ double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
     judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.other_use_key);
     if (use == BD_USE_SEEDLING_FOLIAR && judged.ceiling.limit == NULL)
         borrow_for_seedlings(know, limits, count, &query, &judged);
-    if (use == BD_USE_FOLIAR)
-        judged.roof = bd_ceiling_roof(limits, count, &query, &judged.roof_row);
-    if (judged.roof_row == NULL)
-        judged.roof = 0.0;
     if (judged.ceiling.is_borrowed)
         bd_card_assume(card, "limit.borrowed",
                        planting->crop == NULL ? W("assume.ceiling_no_crop")
