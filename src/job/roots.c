@@ -4,12 +4,14 @@
 #include <string.h>
 
 #include "guard/judge.h"
+#include "job/ahead.h"
+#include "job/dissolved.h"
 #include "job/salt_load.h"
 #include "job/salt_reading.h"
 #include "model/salt_response.h"
 #include "nutrients/cite.h"
 
-enum { MOST_DRESSINGS = 60, DEFAULT_CYCLE_DAYS = 90, SHORTEST_OUTLOOK_DAYS = 7 };
+enum { MOST_DRESSINGS = 60 };
 
 typedef struct outlook {
     const bd_knowledge *know;
@@ -22,32 +24,13 @@ typedef struct outlook {
     bd_dressing dressings[MOST_DRESSINGS];
 } outlook;
 
-static double cycle_days(const bd_crop *crop)
-{
-    if (crop != NULL && crop->days_to_harvest.is_known)
-        return crop->days_to_harvest.value.typical;
-    return DEFAULT_CYCLE_DAYS;
-}
-
-/* How old the crop is and how long it still has; a dressing is usually given around day 30. */
 static void set_days(outlook *o)
 {
-    const bd_value *left = bd_request_get(o->request, BD_OPT_DAYS_LEFT);
-    const bd_fact *first = bd_catalogue_practice(o->know->catalogue, "sidedress-first");
-    double cycle = cycle_days(o->planting->crop), age = first->value.typical;
-    char source[BD_CITE_SIZE];
+    bd_ahead ahead = bd_ahead_of(o->know, o->request, o->planting->crop);
 
-    if (left != NULL) {
-        o->zone.days = (int)ceil(fmin(left->number.typical, 1000.0));
-        o->zone.age_days = (int)fmax(0.0, cycle - o->zone.days);
-        return;
-    }
-    o->zone.age_days = (int)fmin(age, cycle / 2.0);
-    o->zone.days = (int)fmax(SHORTEST_OUTLOOK_DAYS, cycle - o->zone.age_days);
-    bd_card_assume(o->card, "days_left", W("assume.days_left"),
-                   BD_ARGS(bd_count(o->zone.age_days), bd_count(o->zone.days)),
-                   &(bd_range){o->zone.days, o->zone.days, o->zone.days}, "d",
-                   bd_cite_fact(first, source));
+    o->zone.age_days = ahead.age_days;
+    o->zone.days = ahead.left_days;
+    bd_ahead_tell(o->know, &ahead, o->card);
 }
 
 static bd_status set_bag(outlook *o)
