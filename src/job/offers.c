@@ -198,6 +198,24 @@ static bd_status read_offer(const asking *a, const bd_value *options, bd_offer *
     return BD_OK;
 }
 
+/* Its ceilings are for all of it, and its figures go by its name. */
+static bd_status check_once(const bd_offers *offers, bd_error *err)
+{
+    const bd_offer *last = &offers->items[offers->count - 1];
+
+    for (size_t i = 0; i + 1 < offers->count; i++) {
+        const bd_offer *o = &offers->items[i];
+
+        if (last->material != NULL ? o->material != last->material
+                                   : strcmp(o->title, last->title) != 0)
+            continue;
+        (void)bd_fail(err, BD_CONFLICT, last->material == NULL ? "--analysis" : "--material",
+                      "%s is given twice", last->title);
+        return bd_accepts(err, "each product once, with its amounts added up");
+    }
+    return BD_OK;
+}
+
 bd_status bd_offers_read(const bd_knowledge *know, const bd_request *request, bd_card *card,
                          bd_offers *out, bd_error *err)
 {
@@ -214,6 +232,9 @@ bd_status bd_offers_read(const bd_knowledge *know, const bd_request *request, bd
         if (status != BD_OK)
             return status;
         out->count++;
+        status = check_once(out, err);
+        if (status != BD_OK)
+            return status;
     }
     return BD_OK;
 }

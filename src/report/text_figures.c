@@ -74,7 +74,7 @@ static bool has_ending(const char *id, const char *ending)
 
 static bool is_permitted(const char *id)
 {
-    return has_ending(id, ".permitted") || has_ending(id, ".most");
+    return has_ending(id, ".permitted") || has_ending(id, ".usual") || has_ending(id, ".most");
 }
 
 /* The unit a figure is read in: some bare numbers are shares of a whole, and 0.0072 of a need says
