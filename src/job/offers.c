@@ -245,6 +245,14 @@ void bd_label_not_judged(const bd_offer *offer, bd_card *card)
                  BD_ARGS(bd_name(offer->title), bd_name(offer->label_max->text)), "--label-max");
 }
 
+bool bd_offer_feeds_slowly(const bd_offer *offer)
+{
+    const double most = 0.5;
+
+    return (offer->material != NULL && bd_material_has(offer->material, BD_TRAIT_SLOW)) ||
+           offer->product.nitrogen_share[BD_NITROGEN_ORGANIC] > most;
+}
+
 void bd_offers_handling(const bd_offers *offers, bd_handling *handling)
 {
     for (size_t i = 0; i < offers->count; i++)

@@ -43,6 +43,10 @@ bd_status bd_offers_read(const bd_knowledge *know, const bd_request *request, bd
 /* A finding of care: the label's rate counts something that this dose cannot be compared with. */
 void bd_label_not_judged(const bd_offer *offer, bd_card *card);
 
+/* True of what rots or weathers before it feeds: most of its nitrogen is organic, or it is said to
+ * be slow.  Rates of soluble dressings are not made for it. */
+bool bd_offer_feeds_slowly(const bd_offer *offer);
+
 /* Fills the materials of a handling from the offers. */
 void bd_offers_handling(const bd_offers *offers, bd_handling *handling);
 

@@ -58,10 +58,14 @@ typedef struct bd_salts {
  *            Zn, Mn, Cu, Fe      1 charge (a chelate, low) or 2
  *          But for nitrogen, which finds its partners in the mix, these are never more
  *          than the dose's weight as ammonium chloride, the lightest salt.
+ *
  * Source   "salt-per-equivalent", "gypsum-water", "lime-water", "phosphate-water",
- *          "salt-of-urea", "salt-of-rotting", "mineral-in-season" of media.json; first_year of
- * parts.json. Holds    as a range; the high end is what can dissolve, not what is in it. Example 10
- * g of an own 10-10-10: 21 meq K, 0 to 71 meq N -> 2.1 to 13 dS/m * L
+ *          "salt-of-urea", "salt-of-rotting", "mineral-in-season" of media.json;
+ *          first_year of parts.json
+ *
+ * Holds    as a range; the high end is what can dissolve, not what is in it
+ *
+ * Example  10 g of an own 10-10-10: 21 meq K, 0 to 71 meq N -> 2.1 to 13 dS/m * L
  */
 bd_status bd_salts_add(const bd_knowledge *know, const bd_offer *offer, bd_range grams,
                        const bd_extraction *out, bool in_water, double litres, bd_salts *sum,

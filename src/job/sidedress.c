@@ -318,6 +318,8 @@ static void judge_nutrient(dressing *d, const char *id, const bd_ceiling *ceilin
                         .unit = "g/m2",
                         .label_max = label_g_per_bag(d) * share / area_m2,
                         .is_label_told = true,
+                        .other_use_key =
+                            bd_offer_feeds_slowly(d->offer) ? W("guard.over_if_mineral") : NULL,
                         .ceiling = *ceiling};
 
     d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * area_m2 / share);
