@@ -44,4 +44,14 @@ bool bd_riders_judge_target(const bd_knowledge *know, const bd_planting *plantin
 void bd_riders_tell_guides(const bd_planting *planting, const bd_offer *offer, bd_range season_g,
                            double area_m2, bd_card *card);
 
+/*
+ * The same where the bags' size is not known: N and P2O5 for each gram of the nutrient
+ * asked for, against what the crop takes away of both.  More than twice that asks for
+ * care and names a straight product.
+ *
+ * Example: 2:3:2 (22) for beetroot: 2.9 g P2O5 to a gram of K2O, and the crop takes
+ * 0.2 g.
+ */
+void bd_riders_tell_removal(const bd_planting *planting, const bd_offer *offer, bd_card *card);
+
 #endif

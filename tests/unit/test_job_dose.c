@@ -57,6 +57,8 @@ typedef struct scenario {
 } scenario;
 
 #define BAG "--bag-size", "round 40cm x 35cm"
+/* 20 L of garden mix, 9.4 L of water at saturation. */
+#define SMALL_BAG "--bag-size", "20L x 30cm", "--days-left", "100"
 
 static bd_knowledge know;
 
@@ -309,6 +311,52 @@ static const scenario scenarios[] = {
       "--crop", "tomato", "--days-left", "150d"},
      BD_CARE,
      {FOUND("limit.sidedress", BD_CARE), FIG("soil.ece_peak", 1.9, 0.35)}},
+    /* What does not dissolve is no salt: lime water at its usual 0.21 dS/m on 0.8 and the 0.1 that
+     * watering brings. */
+    {"salt/of_lime_is_what_water_holds",
+     {"sidedress", "--material", "lime", "--target", "product 50 g/bag", SMALL_BAG, "--crop",
+      "tomato"},
+     BD_CARE,
+     {QUIET("limit.soil.yield"), FOUND("limit.soil.rise", BD_NOTE),
+      FIG("soil.ece_peak", 1.11, 0.02)}},
+    {"salt/of_dolomite_is_what_water_holds",
+     {"sidedress", "--material", "dolomite", "--target", "product 20 g/bag", SMALL_BAG, "--crop",
+      "carrot"},
+     BD_CARE,
+     {QUIET("limit.soil.yield"), FOUND("limit.soil.rise", BD_NOTE),
+      FIG("soil.ece_peak", 1.11, 0.02)}},
+    {"salt/of_gypsum_is_gypsum_water",
+     {"sidedress", "--material", "gypsum", "--target", "product 50 g/bag", SMALL_BAG, "--crop",
+      "tomato"},
+     BD_CARE,
+     {QUIET("limit.soil.yield"), FIG("soil.ece_peak", 3.1, 0.1)}},
+    {"salt/of_compost_is_its_extract",
+     {"sidedress", "--material", "garden-compost", "--target", "product 500 g/bag", SMALL_BAG,
+      "--crop", "tomato"},
+     BD_CARE,
+     {QUIET("limit.soil.yield"), BELOW("soil.ece_peak", 2.5), FIG("soil.ece_peak", 1.19, 0.05)}},
+    {"salt/of_compost_on_a_crop_that_minds_it",
+     {"sidedress", "--material", "garden-compost", "--target", "product 500 g/bag", SMALL_BAG,
+      "--crop", "carrot"},
+     BD_CARE,
+     {QUIET("limit.soil.yield")}},
+    {"salt/of_bone_meal_is_its_nitrogen",
+     {"sidedress", "--material", "bone-meal", "--target", "product 50 g/bag", SMALL_BAG, "--crop",
+      "tomato"},
+     BD_CARE,
+     {QUIET("limit.soil.yield"), FIG("soil.ece_peak", 1.06, 0.05)}},
+    /* Water is no salt: 42 meq K and 0 to 71 meq N in 25 g, not 39 dS/m * L. */
+    {"salt/of_a_thin_liquid_label",
+     {"sidedress", "--analysis", "4-3-8", "--convention", "oxide", "--target", "product 25 g/bag",
+      SMALL_BAG, "--crop", "carrot"},
+     BD_CARE,
+     {QUIET("limit.soil.yield"), FIG("soil.ece_peak", 1.72, 0.1), BELOW("soil.ece_peak", 3.0)}},
+    /* So much of it still stops. */
+    {"salt/of_much_litter_stops",
+     {"sidedress", "--material", "poultry-litter", "--target", "product 300 g/bag", SMALL_BAG,
+      "--crop", "carrot"},
+     BD_STOP,
+     {FOUND("limit.soil.yield", BD_STOP)}},
     {"feed/lye_leaves_lime_in_the_sludge",
      {"feed", "--material", "wood-ash-hardwood", "--mass", "100g", "--brew", "10L", "--dilute",
       "1 part + 4 parts water", "--per-bag", "1L", BAG, "--crop", "tomato"},
