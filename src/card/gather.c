@@ -7,7 +7,8 @@
 
 enum { ID_SIZE = 1024, MARKS_SIZE = 1024 };
 
-static const char permitted[] = ".permitted";
+/* Endings of what a stop card allows. */
+static const char *const allowed[] = {".permitted", ".usual"};
 
 typedef struct gathering {
     bd_card *card;
@@ -121,26 +122,38 @@ static bool is_listed(const char *const *ids, const char *id)
     return false;
 }
 
-static bool is_permitted(const char *id)
+/* The ending of an id of what is allowed; "" where it is of something else. */
+static const char *allowed_ending(const char *id)
 {
-    size_t n = strlen(id), m = sizeof permitted - 1;
+    size_t n = strlen(id);
 
-    return n > m && strcmp(id + n - m, permitted) == 0;
+    for (size_t i = 0; i < sizeof allowed / sizeof allowed[0]; i++) {
+        size_t m = strlen(allowed[i]);
+
+        if (n > m && strcmp(id + n - m, allowed[i]) == 0)
+            return allowed[i];
+    }
+    return "";
 }
 
-/* "bag.area" of A is "bag.area.A"; what ends in .permitted still does.  In the card's memory; ""
- * when there is none. */
+static bool is_permitted(const char *id)
+{
+    return allowed_ending(id)[0] != '\0';
+}
+
+/* "bag.area" of A is "bag.area.A"; what ends in .permitted or .usual still does.  In the card's
+ * memory; "" when there is none. */
 static const char *id_of_part(bd_card *card, const char *id, const char *mark)
 {
-    bool ends = is_permitted(id);
+    const char *ending = allowed_ending(id);
     const char *kept = NULL;
     bd_text own;
 
     bd_text_init(&own, ID_SIZE);
-    bd_text_add_bytes(&own, id, strlen(id) - (ends ? sizeof permitted - 1 : 0));
+    bd_text_add_bytes(&own, id, strlen(id) - strlen(ending));
     bd_text_add(&own, ".");
     bd_text_add(&own, mark);
-    bd_text_add(&own, ends ? permitted : "");
+    bd_text_add(&own, ending);
     if (bd_text_ok(&own))
         kept = bd_pool_copy(&card->pool, own.s);
     bd_text_clear(&own);

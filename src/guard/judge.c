@@ -15,27 +15,25 @@ bool bd_is_over(double a, double b)
 /* Chooses the words of a finding that asks for care, never its level. */
 static const double far_over = 5.0;
 
-static double ceiling_in_unit(const bd_judged *j)
+static double scale_of(const bd_judged *j)
 {
-    return j->ceiling.most * (j->ceiling_scale > 0.0 ? j->ceiling_scale : 1.0);
+    return j->ceiling_scale > 0.0 ? j->ceiling_scale : 1.0;
 }
 
-static bool says_why(const bd_judged *j)
+/* Why the row says so; "" where it does not, or there is no row. */
+static const char *why(const bd_limit *row)
 {
-    return j->ceiling.limit != NULL && j->ceiling.limit->note != NULL &&
-           j->ceiling.limit->note[0] != '\0';
+    return row == NULL || row->note == NULL ? "" : row->note;
 }
 
 static void find(bd_card *card, const bd_judged *j, const char *id, bd_level level, const char *key,
-                 double limit, const char *source)
+                 const bd_limit *row, double limit, const char *source)
 {
-    bd_card_find_limit(
-        card, id, level, key,
-        BD_ARGS(bd_name(j->name), bd_amount(j->value, j->unit), bd_amount(limit, j->unit),
-                bd_amount(j->label_max, j->unit),
-                bd_name(j->ceiling.limit == NULL ? "" : j->ceiling.limit->crop_title),
-                bd_name(says_why(j) ? j->ceiling.limit->note : "")),
-        j->value, limit, j->unit, source);
+    bd_card_find_limit(card, id, level, key,
+                       BD_ARGS(bd_name(j->name), bd_amount(j->value, j->unit),
+                               bd_amount(limit, j->unit), bd_amount(j->label_max, j->unit),
+                               bd_name(row == NULL ? "" : row->crop_title), bd_name(why(row))),
+                       j->value, limit, j->unit, source);
 }
 
 static double judge_label(bd_card *card, const bd_judged *j)
@@ -48,7 +46,8 @@ static double judge_label(bd_card *card, const bd_judged *j)
         return j->label_max;
     is_over = bd_is_over(j->value, j->label_max);
     find(card, j, "limit.label", is_over ? BD_STOP : BD_NOTE,
-         is_over ? W("guard.over_label") : W("guard.within_label"), j->label_max, "--label-max");
+         is_over ? W("guard.over_label") : W("guard.within_label"), NULL, j->label_max,
+         "--label-max");
     return j->label_max;
 }
 
@@ -66,34 +65,69 @@ static const char *over_soft_key(const bd_judged *j, double most)
                                                  : W("guard.over_soft_ceiling");
 }
 
+/* Over a ceiling in print. */
+static void find_over(bd_card *card, const bd_judged *j, const char *key, const bd_limit *row,
+                      double most)
+{
+    char source[BD_CITE_SIZE];
+
+    (void)bd_cite(row->value.source, row->value.trust_high, source);
+    if (is_within_label(j))
+        find(card, j, j->id, BD_CARE, W("guard.over_ceiling_within_label"), row, most, source);
+    else
+        find(card, j, j->id, BD_STOP, key, row, most, source);
+}
+
+static double lifted_by_label(const bd_judged *j, double most)
+{
+    return fmax(j->label_max, most);
+}
+
+/* A ceiling in print behind one of common practice. */
+static double judge_firm(bd_card *card, const bd_judged *j)
+{
+    double most = j->ceiling.firm_most * scale_of(j);
+
+    if (j->ceiling.firm == NULL || j->other_use_key != NULL)
+        return HUGE_VAL;
+    if (bd_is_over(j->value, most))
+        find_over(card, j, j->ceiling.is_borrowed ? W("guard.over_roof") : W("guard.over_ceiling"),
+                  j->ceiling.firm, most);
+    return lifted_by_label(j, most);
+}
+
+static double judge_never(bd_card *card, const bd_judged *j)
+{
+    const bd_limit *row = j->ceiling.limit;
+    char source[BD_CITE_SIZE];
+
+    if (!(j->value <= 0.0))
+        find(card, j, j->id, BD_STOP,
+             why(row)[0] != '\0' ? W("guard.never_because") : W("guard.never"), row, 0.0,
+             bd_cite(row->value.source, j->ceiling.trust, source));
+    return 0.0;
+}
+
 static double judge_ceiling(bd_card *card, const bd_judged *j)
 {
-    const bd_fact *fact = &j->ceiling.limit->value;
-    double most = ceiling_in_unit(j);
+    const bd_limit *row = j->ceiling.limit;
+    double most = j->ceiling.most * scale_of(j);
     char source[BD_CITE_SIZE];
     bool is_over = bd_is_over(j->value, most);
     bool can_stop = bd_trust_can_stop(j->ceiling.trust) && j->other_use_key == NULL;
 
-    (void)bd_cite(fact->source, j->ceiling.trust, source);
-    if (j->ceiling.is_never) {
-        if (!(j->value <= 0.0))
-            find(card, j, j->id, BD_STOP, says_why(j) ? W("guard.never_because") : W("guard.never"),
-                 0.0, source);
-        return 0.0;
-    }
-    if (is_over && is_within_label(j))
-        find(card, j, j->id, BD_CARE, W("guard.over_ceiling_within_label"), most, source);
-    else if (is_over && can_stop)
-        find(card, j, j->id, BD_STOP, W("guard.over_ceiling"), most, source);
+    (void)bd_cite(row->value.source, j->ceiling.trust, source);
+    if (is_over && can_stop)
+        find_over(card, j, W("guard.over_ceiling"), row, most);
+    else if (is_over && is_within_label(j) && j->other_use_key == NULL)
+        find(card, j, j->id, BD_CARE, W("guard.over_ceiling_within_label"), row, most, source);
     else if (is_over)
-        find(card, j, j->id, BD_CARE, over_soft_key(j, most), most, source);
+        find(card, j, j->id, BD_CARE, over_soft_key(j, most), row, most, source);
     else if (j->ceiling.is_borrowed)
-        find(card, j, j->id, BD_CARE, W("guard.within_borrowed"), most, source);
+        find(card, j, j->id, BD_CARE, W("guard.within_borrowed"), row, most, source);
     else
-        find(card, j, j->id, BD_NOTE, W("guard.within"), most, source);
-    if (!can_stop)
-        return HUGE_VAL;
-    return j->label_max > most ? j->label_max : most;
+        find(card, j, j->id, BD_NOTE, W("guard.within"), row, most, source);
+    return can_stop ? lifted_by_label(j, most) : HUGE_VAL;
 }
 
 bool bd_passes_the_usual(const bd_finding *f)
@@ -102,29 +136,9 @@ bool bd_passes_the_usual(const bd_finding *f)
                                    strcmp(f->line.key, W("guard.far_over")) == 0);
 }
 
-/* Above everything published, no crop and no habit of the trade helps; only the label may. */
-static double judge_roof(bd_card *card, const bd_judged *j)
-{
-    double scale = j->ceiling_scale > 0.0 ? j->ceiling_scale : 1.0, roof = j->roof * scale;
-    char source[BD_CITE_SIZE];
-
-    if (!(j->roof > 0.0) || j->roof_row == NULL)
-        return HUGE_VAL;
-    if (j->label_max > roof)
-        return j->label_max; /* over that judge_label has stopped already */
-    if (!bd_is_over(j->value, roof) || bd_card_verdict(card) == BD_STOP)
-        return roof;
-    (void)bd_cite(j->roof_row->value.source, j->roof_row->value.trust_high, source);
-    bd_card_find_limit(card, j->id, BD_STOP, W("guard.over_roof"),
-                       BD_ARGS(bd_name(j->name), bd_amount(j->value, j->unit),
-                               bd_amount(roof, j->unit), bd_name(j->roof_row->crop_title)),
-                       j->value, roof, j->unit, source);
-    return roof;
-}
-
 double bd_judge(bd_card *card, const bd_judged *j)
 {
-    double by_label = judge_label(card, j), by_ceiling, by_roof;
+    double by_label = judge_label(card, j), by_ceiling;
 
     if (j->ceiling.limit == NULL) {
         if (!j->is_silent_when_unknown)
@@ -132,7 +146,8 @@ double bd_judge(bd_card *card, const bd_judged *j)
                          "");
         return by_label;
     }
+    if (j->ceiling.is_never)
+        return judge_never(card, j);
     by_ceiling = judge_ceiling(card, j);
-    by_roof = judge_roof(card, j);
-    return fmin(by_label, fmin(by_ceiling, by_roof));
+    return fmin(by_label, fmin(by_ceiling, judge_firm(card, j)));
 }

@@ -11,8 +11,8 @@
  *                                                              are named
  *   no ceiling known for this use                              care, with the figure of the
  *                                                              nearest use where there is one
- *   another crop group's ceiling was borrowed                  care at best
- *   over every ceiling in print, whatever the crop             stop
+ *   another crop group's ceiling was borrowed                  care at best; stop over every
+ *                                                              ceiling in print
  */
 #ifndef BD_GUARD_JUDGE_H
 #define BD_GUARD_JUDGE_H
@@ -33,8 +33,6 @@ typedef struct bd_judged {
     const char *other_use_key; /* set where no ceiling is known for this use and the one at hand is
                                   of another (for feed with every watering, while this is given now
                                   and then): over it asks for care with this sentence */
-    double roof; /* the highest ceiling in print for any crop; 0 not asked; over it stops */
-    const bd_limit *roof_row;
 } bd_judged;
 
 /*

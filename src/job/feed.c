@@ -21,22 +21,13 @@
 #include "job/record.h"
 #include "job/riders.h"
 #include "job/roots.h"
+#include "job/salt_load.h"
 #include "job/trial.h"
 #include "model/extraction.h"
 #include "model/oxide.h"
 #include "nutrients/cite.h"
 #include "request/label_text.h"
 
-/*
- * What a milliequivalent of salt in a litre conducts, dS/m.  At infinite dilution the ions of one
- * equivalent (S cm2: K and NH4 74, Na 50, Cl 76, NO3 71, half SO4 80, HCO3 45, H2PO4 36) add up to
- * 0.11 dS/m for KH2PO4, 0.12 for KHCO3, 0.13 for NaCl, 0.15 for KCl and NH4Cl; at the 10 to
- * 25 meq/L of a feed a twelfth less: phosphate at the low end, bicarbonate usual, chloride at the
- * high end, which bounds nitrate and sulfate too.
- */
-static const bd_range ds_per_m_per_meq_l = {0.098, 0.111, 0.141};
-/* Milliequivalents in a gram of the element, 1000 x charge / atomic weight: N as NH4 or NO3. */
-static const double k_meq = 25.58, na_meq = 43.50, n_meq = 71.39, cl_meq = 28.21, so4_meq = 62.38;
 static const double wide_range =
     3.0; /* high over low above which a meter is worth more than a table */
 static const bd_nutrient_form k2o_form = {BD_K, true};
@@ -65,13 +56,11 @@ typedef struct feed {
     double per_bag_l; /* 0: not given                           */
     bool is_one_of;   /* bags of several kinds get of this brew: it is compared with all */
     double rounds;
-    bd_delivery comes;                /* in the whole brew: what comes out [g]  */
-    bd_delivery all;                  /* ... as if all came out                 */
-    bd_range cations_meq, anions_meq; /* in the whole brew, of what no meter reading is known of */
-    bd_range read_ds_l_per_m;  /* conductivity times litres of liquids whose reading is known */
-    bool has_unread, has_read; /* materials of the one kind and of the other */
-    double least_dilution;     /* that the strength asks for; 1: none         */
-    bound most;                /* on one bag at one feeding                   */
+    bd_delivery comes;              /* in the whole brew: what comes out [g]  */
+    bd_delivery all;                /* ... as if all came out                 */
+    bd_salts salts;                 /* of the whole brew                      */
+    double least_dilution;          /* that the strength asks for; 1: none    */
+    bound most;                     /* on one bag at one feeding              */
     double left_g[BD_PRODUCTS_MAX]; /* of each on one bag each time, by the record; HUGE_VAL */
 } feed;
 
@@ -122,50 +111,18 @@ static bd_status read_mass(feed *f, size_t i)
     return BD_OK;
 }
 
-static bd_range from_grams(bd_range grams, double meq_per_g, double share)
+static double bag_share(const feed *f);
+
+/* Water of the bags that this feed goes to at saturation; 0 where that is not known. */
+static double salted_l(const feed *f)
 {
-    return bd_range_scale(grams, meq_per_g * share);
-}
-
-/*
- * The salt of one material: by the reading in print where it is a liquid that has one, else by its
- * ions.  Organic nitrogen conducts nothing until it has rotted: in a brew it may all have, at the
- * high end; given dry it does so over weeks, while the roots take it up.
- */
-static void add_salt(feed *f, size_t i, const bd_extraction *out)
-{
-    const bd_offer *o = &f->offers.items[i];
-    bd_range comes[BD_NUTRIENT_COUNT], n;
-    double mineral = 1.0 - o->product.nitrogen_share[BD_NITROGEN_ORGANIC];
-
-    if (!f->is_dry && o->product.is_liquid && o->material != NULL &&
-        o->material->ec_ds_per_m.is_known) {
-        bd_range litres = bd_range_scale(f->mass_g[i], 1e-3 / o->product.density_kg_per_l);
-
-        f->read_ds_l_per_m = bd_range_add(f->read_ds_l_per_m,
-                                          bd_range_times(o->material->ec_ds_per_m.value, litres));
-        f->has_read = true;
-        return;
-    }
-    for (int e = 0; e < BD_NUTRIENT_COUNT; e++) {
-        bd_range all = bd_range_times(o->product.share[e], f->mass_g[i]);
-
-        comes[e] = bd_range_times(all, bd_extraction_share(out, (bd_nutrient)e));
-        comes[e].high = all.high * bd_extraction_most(out, (bd_nutrient)e);
-    }
-    n = from_grams(comes[BD_N], n_meq, mineral);
-    if (!f->is_dry)
-        n.high = comes[BD_N].high * n_meq;
-    f->cations_meq = bd_range_add(f->cations_meq, from_grams(comes[BD_K], k_meq, 1.0));
-    f->cations_meq = bd_range_add(f->cations_meq, from_grams(comes[BD_NA], na_meq, 1.0));
-    f->cations_meq = bd_range_add(f->cations_meq, n);
-    f->anions_meq = bd_range_add(f->anions_meq, from_grams(comes[BD_CL], cl_meq, 1.0));
-    f->anions_meq = bd_range_add(f->anions_meq, from_grams(comes[BD_S], so4_meq, 1.0));
-    f->has_unread = true;
+    if (f->bags.size == NULL || !(bag_share(f) > 0.0))
+        return 0.0;
+    return bd_medium_saturation(f->bags.medium).typical * f->bags.bag.volume_l / bag_share(f);
 }
 
 /* What comes out of one material and what is in it. */
-static void add_material(feed *f, size_t i)
+static bd_status add_material(feed *f, size_t i)
 {
     const bd_offer *o = &f->offers.items[i];
     const bd_value *days = bd_request_get(f->request, BD_OPT_DAYS);
@@ -181,7 +138,6 @@ static void add_material(feed *f, size_t i)
         f->all.amount[n] = bd_range_add(f->all.amount[n], bd_range_scale(all, most));
         f->comes.amount[n] = bd_range_add(f->comes.amount[n], bd_range_times(all, share));
     }
-    add_salt(f, i, &out);
     if (out.is_lye)
         bd_card_find(f->card, "feed.lye", BD_NOTE, W("feed.lye"), BD_ARGS(bd_name(o->title)),
                      "what dissolves at pH 12 to 13, from memory");
@@ -196,6 +152,7 @@ static void add_material(feed *f, size_t i)
                          bd_amount_range(bd_range_scale(out.potassium, 100.0), "%"),
                          bd_amount_range(f->comes.amount[BD_K], "g")),
                  out.source == NULL ? "" : out.source);
+    return bd_salts_add(f->know, o, f->mass_g[i], &out, !f->is_dry, salted_l(f), &f->salts, f->err);
 }
 
 /* A label or a tale about a homemade material, against the most it can hold. */
@@ -692,20 +649,17 @@ static bd_status show_need(const feed *f)
     return status;
 }
 
-/* Conductivity times litres of the whole brew, each ion with a partner: what there is more of. */
 static bd_range salt_of_all(const feed *f)
 {
-    bd_range meq = bd_range_of(fmax(f->cations_meq.low, f->anions_meq.low),
-                               fmax(f->cations_meq.typical, f->anions_meq.typical),
-                               fmax(f->cations_meq.high, f->anions_meq.high));
-
-    if (f->has_unread)
+    if (f->salts.is_counted)
         bd_card_assume(f->card, "soil.load", W("assume.load_from_ions"), BD_NO_ARGS, NULL, "",
                        "conductivity of single salts, worked out");
-    if (f->has_read)
+    if (f->salts.is_read)
         bd_card_assume(f->card, "soil.load_read", W("assume.load_from_ec"), BD_NO_ARGS, NULL, "",
                        "the material's ec in homemade.json");
-    return bd_range_add(f->read_ds_l_per_m, bd_range_times(meq, ds_per_m_per_meq_l));
+    bd_salts_tell_named(&f->salts, f->card);
+    bd_salts_tell_urea(&f->salts, f->card);
+    return bd_salts_load(f->know, &f->salts);
 }
 
 /* Salt of one feeding in one bag, from the meter if there is one, else from what is in it. */
@@ -853,20 +807,29 @@ static bool has_yearly_limit(const feed *f)
     return false;
 }
 
-static const char *permitted_key(const feed *f, double share)
+/* What is left of a dose: for good, and of that what the trade gives. */
+typedef struct leave {
+    double permitted, usual; /* shares of what was asked; usual not below: HUGE_VAL */
+} leave;
+
+static const char *permitted_key(const feed *f, const leave *left)
 {
-    if (!(share > 0.0))
+    bool is_usual_less = left->usual < left->permitted;
+
+    if (!(left->permitted > 0.0))
         return W("figure.feed_none");
     if (!f->is_dry)
-        return W("figure.product_per_litre_permitted");
+        return is_usual_less ? W("figure.product_per_litre_refused")
+                             : W("figure.product_per_litre_permitted");
+    if (is_usual_less)
+        return W("figure.product_per_bag_refused");
     if (!has_yearly_limit(f))
         return W("figure.product_per_bag_permitted");
     return f->rounds > 1.0 ? W("figure.product_per_bag_of_a_year")
                            : W("figure.product_per_bag_in_a_year");
 }
 
-/* Of each material the grams of a bag when dry, of a litre as it is poured when wet. */
-static void show_permitted_product(const feed *f, size_t i, double share)
+static void show_share(const feed *f, size_t i, const char *ending, const char *key, double share)
 {
     const bd_offer *o = &f->offers.items[i];
     const char *what = f->is_dry ? "per_bag" : "per_litre";
@@ -874,15 +837,24 @@ static void show_permitted_product(const feed *f, size_t i, double share)
     char id[96];
 
     if (f->offers.count == 1)
-        (void)snprintf(id, sizeof id, "product.%s.permitted", what);
+        (void)snprintf(id, sizeof id, "product.%s.%s", what, ending);
     else
-        (void)snprintf(id, sizeof id, "product.%.60s.%s.permitted",
-                       o->material == NULL ? "own" : o->material->name, what);
-    if (bd_card_get(f->card, id) != NULL)
-        return;
-    bd_card_figure(f->card, id, permitted_key(f, share),
-                   BD_ARGS(bd_name(o->title), bd_count(f->rounds)), bd_exactly(most_g),
-                   f->is_dry ? "g" : "g/L");
+        (void)snprintf(id, sizeof id, "product.%.60s.%s.%s",
+                       o->material == NULL ? "own" : o->material->name, what, ending);
+    if (bd_card_get(f->card, id) == NULL)
+        bd_card_figure(f->card, id, key, BD_ARGS(bd_name(o->title), bd_count(f->rounds)),
+                       bd_exactly(most_g), f->is_dry ? "g" : "g/L");
+}
+
+/* Of each material the grams of a bag when dry, of a litre as it is poured when wet. */
+static void show_permitted_product(const feed *f, size_t i, const leave *left)
+{
+    if (left->usual < left->permitted)
+        show_share(f, i, "usual",
+                   f->is_dry ? W("figure.product_per_bag_usual")
+                             : W("figure.product_per_litre_usual"),
+                   left->usual);
+    show_share(f, i, "permitted", permitted_key(f, left), left->permitted);
 }
 
 /* The most of the feed as it is that the guard lets one bag have [L], up to `litres`. */
@@ -926,17 +898,19 @@ static double round_up(double x)
 static void show_permitted(const feed *f)
 {
     bd_most most = bd_trial_most(try_less, f, 1.0, share_by_limits(f));
-    double share = fmin(most.amount, most.usual);
+    leave left = {most.amount, most.usual};
+    double share = fmin(left.permitted, left.usual);
     feed thin;
 
-    if (share > 0.0 && !f->is_dry)
+    if (share > 0.0 && !f->is_dry) { /* thinned as the trade would */
         share = f->dilution / round_up(f->dilution / share);
-    if (share > 0.0 && !f->is_dry) {
+        if (!(left.usual < left.permitted))
+            left.permitted = share;
         thin = with_less(f, share);
         show_permitted_pouring(&thin);
     }
     for (size_t i = 0; i < f->offers.count; i++)
-        show_permitted_product(f, i, share);
+        show_permitted_product(f, i, &left);
     for (size_t i = 0; i < f->offers.count; i++)
         bd_card_work(f->card, W("work.asked_mass"),
                      BD_ARGS(bd_name(f->offers.items[i].title), bd_amount_range(f->mass_g[i], "g")),
@@ -1015,9 +989,9 @@ static bd_status read_feed(feed *f)
     if (status != BD_OK)
         return status;
     read_pouring(f);
-    for (size_t i = 0; i < f->offers.count; i++)
-        add_material(f, i);
-    return narrow_by_meter(f);
+    for (size_t i = 0; i < f->offers.count && status == BD_OK; i++)
+        status = add_material(f, i);
+    return status == BD_OK ? narrow_by_meter(f) : status;
 }
 
 /* Bags of one kind, from the request to all but measuring out. */

@@ -112,6 +112,7 @@ static bd_status take_target(const asking *a, const bd_value *given, bd_offer *o
                              t->value.typical, &factor, a->card, a->err);
     t->value = bd_range_times(t->value, factor);
     *is_by_volume = t->kind != kind;
+    o->is_by_volume = *is_by_volume && !o->product.is_liquid;
     return status;
 }
 
@@ -197,6 +198,24 @@ static bd_status read_offer(const asking *a, const bd_value *options, bd_offer *
     return BD_OK;
 }
 
+/* Its ceilings are for all of it, and its figures go by its name. */
+static bd_status check_once(const bd_offers *offers, bd_error *err)
+{
+    const bd_offer *last = &offers->items[offers->count - 1];
+
+    for (size_t i = 0; i + 1 < offers->count; i++) {
+        const bd_offer *o = &offers->items[i];
+
+        if (last->material != NULL ? o->material != last->material
+                                   : strcmp(o->title, last->title) != 0)
+            continue;
+        (void)bd_fail(err, BD_CONFLICT, last->material == NULL ? "--analysis" : "--material",
+                      "%s is given twice", last->title);
+        return bd_accepts(err, "each product once, with its amounts added up");
+    }
+    return BD_OK;
+}
+
 bd_status bd_offers_read(const bd_knowledge *know, const bd_request *request, bd_card *card,
                          bd_offers *out, bd_error *err)
 {
@@ -213,6 +232,9 @@ bd_status bd_offers_read(const bd_knowledge *know, const bd_request *request, bd
         if (status != BD_OK)
             return status;
         out->count++;
+        status = check_once(out, err);
+        if (status != BD_OK)
+            return status;
     }
     return BD_OK;
 }
@@ -221,6 +243,14 @@ void bd_label_not_judged(const bd_offer *offer, bd_card *card)
 {
     bd_card_find(card, "label.not_judged", BD_CARE, W("label.not_judged"),
                  BD_ARGS(bd_name(offer->title), bd_name(offer->label_max->text)), "--label-max");
+}
+
+bool bd_offer_feeds_slowly(const bd_offer *offer)
+{
+    const double most = 0.5;
+
+    return (offer->material != NULL && bd_material_has(offer->material, BD_TRAIT_SLOW)) ||
+           offer->product.nitrogen_share[BD_NITROGEN_ORGANIC] > most;
 }
 
 void bd_offers_handling(const bd_offers *offers, bd_handling *handling)

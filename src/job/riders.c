@@ -8,6 +8,8 @@
 
 enum { GUIDED = 3 };
 
+static const double well_over = 2.0; /* of what a crop takes: years differ by less */
+
 static const bd_nutrient_form guided[GUIDED] = {{BD_N, false}, {BD_P, true}, {BD_K, true}};
 
 void bd_riders_tell_chloride(const bd_planting *planting, const bd_offers *offers, bd_card *card)
@@ -103,6 +105,48 @@ static bd_level level_of(const bd_offer *offer, bd_nutrient n)
                     offer->target->target.form.nutrient == n;
 
     return is_asked ? BD_NOTE : BD_CARE;
+}
+
+/* The first removal of the crop that names both; NULL where none does. */
+static const bd_removal *removal_of(const bd_crop *crop, size_t a, size_t b)
+{
+    for (size_t i = 0; i < crop->removal_count; i++)
+        if (crop->removals[i].kg_per_t[a].is_known && crop->removals[i].kg_per_t[b].is_known)
+            return &crop->removals[i];
+    return NULL;
+}
+
+static void tell_ratio(const bd_planting *planting, const bd_offer *offer, size_t asked,
+                       size_t other, bd_card *card)
+{
+    const bd_removal *takes = removal_of(planting->crop, asked, other);
+    double brings = bd_product_share(&offer->product, guided[other]).typical /
+                    bd_product_share(&offer->product, guided[asked]).typical,
+           taken;
+    char id[24], source[BD_CITE_SIZE];
+
+    if (takes == NULL || !(takes->kg_per_t[asked].value.typical > 0.0))
+        return;
+    taken = takes->kg_per_t[other].value.typical / takes->kg_per_t[asked].value.typical;
+    if (!bd_is_over(brings, well_over * taken))
+        return;
+    (void)snprintf(id, sizeof id, "riders.%s", bd_nutrient_form_name(guided[other]));
+    bd_card_find_limit(card, id, BD_CARE, W("riders.over_removal"),
+                       BD_ARGS(bd_name(bd_nutrient_form_name(guided[other])), bd_name(offer->title),
+                               bd_name(planting->crop->title),
+                               bd_name(bd_nutrient_form_name(guided[asked])), bd_amount(brings, ""),
+                               bd_amount(taken, "")),
+                       brings, taken, "g/g", bd_cite_fact(&takes->kg_per_t[other], source));
+}
+
+void bd_riders_tell_removal(const bd_planting *planting, const bd_offer *offer, bd_card *card)
+{
+    if (planting->crop == NULL || offer->target == NULL || offer->target->target.is_product)
+        return;
+    for (size_t asked = 0; asked < GUIDED; asked++)
+        for (size_t other = 0; other < GUIDED; other++)
+            if (guided[asked].nutrient == offer->target->target.form.nutrient && other != asked)
+                tell_ratio(planting, offer, asked, other, card);
 }
 
 void bd_riders_tell_guides(const bd_planting *planting, const bd_offer *offer, bd_range season_g,

@@ -64,4 +64,14 @@ typedef struct bd_season_dose {
 double bd_riders_judge_boron(const bd_knowledge *know, const bd_planting *planting,
                              const bd_bags *bags, const bd_season_dose *dose, bd_card *card);
 
+/*
+ * The same where the bags' size is not known: N and P2O5 for each gram of the nutrient
+ * asked for, against what the crop takes away of both.  More than twice that asks for
+ * care and names a straight product.
+ *
+ * Example: 2:3:2 (22) for beetroot: 2.9 g P2O5 to a gram of K2O, and the crop takes
+ * 0.2 g.
+ */
+void bd_riders_tell_removal(const bd_planting *planting, const bd_offer *offer, bd_card *card);
+
 #endif

@@ -45,6 +45,7 @@ typedef struct dressing {
     double stands_for_m2; /* ground whose rate a bag gets: of the field, on the basis used */
     bd_range per_bag;     /* g of product on one bag at one dressing    */
     double permitted;     /* g on one bag at one dressing, HUGE_VAL none */
+    double usual;         /* of that, what the trade gives at most; HUGE_VAL: all of it */
     bool is_for_no_bag;   /* far too much whatever the bag: what it may be is not known */
     bd_bath bath;         /* when it is dissolved                        */
 } dressing;
@@ -156,6 +157,13 @@ static bd_status from_plant(dressing *d, bd_range amount, bd_range *out)
     return bd_accepts(d->err, "--plants-per-bag N, or --spacing with --bag-size");
 }
 
+/* A spoon to the gallon, of a feed that is poured: labels mean a gallon of water. */
+static bool is_of_water(const dressing *d)
+{
+    return d->per_bag_volume != NULL &&
+           bd_product_get(d->request, 0, BD_OPT_TARGET)->target.kind == BD_KIND_VOLUME_PER_VOLUME;
+}
+
 /* Product per bag for the whole target; `amount` is in the target's own unit. */
 static bd_status per_bag_of(dressing *d, const bd_target *t, bd_range amount, bd_range *out)
 {
@@ -164,8 +172,14 @@ static bd_status per_bag_of(dressing *d, const bd_target *t, bd_range amount, bd
         return from_area(d, amount, out);
     if (t->kind == BD_KIND_MASS_PER_PLANT)
         return from_plant(d, amount, out);
+    if (t->kind == BD_KIND_STRENGTH && is_of_water(d)) {
+        *out = bd_range_scale(amount, d->per_bag_volume->number.typical * d->rounds);
+        return BD_OK;
+    }
     if (t->kind == BD_KIND_STRENGTH) {
         d->basis = BASIS_VOLUME;
+        bd_card_assume(d->card, "target.of_mix", W("assume.target_of_mix"), BD_NO_ARGS, NULL, "",
+                       "common practice, no source");
         *out = bd_range_scale(amount, d->bags.bag.volume_l);
         return d->bags.size == NULL ? need_bag_size(d, "a rate per litre of mix") : BD_OK;
     }
@@ -304,6 +318,8 @@ static void judge_nutrient(dressing *d, const char *id, const bd_ceiling *ceilin
                         .unit = "g/m2",
                         .label_max = label_g_per_bag(d) * share / area_m2,
                         .is_label_told = true,
+                        .other_use_key =
+                            bd_offer_feeds_slowly(d->offer) ? W("guard.over_if_mineral") : NULL,
                         .ceiling = *ceiling};
 
     d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * area_m2 / share);
@@ -489,11 +505,44 @@ static bd_status try_dose(const void *what, double share, bd_card *card)
     return judge_dose(&less);
 }
 
+/* All that the season is to bring, in feeds weaker by a share. */
+static bd_status try_season(const void *what, double share, bd_card *card)
+{
+    dressing split = *(const dressing *)what;
+    bd_status status;
+
+    split.card = card;
+    split.err = NULL;
+    memset(&split.bath, 0, sizeof split.bath);
+    split.per_bag = bd_range_scale(split.per_bag, share);
+    split.rounds /= share;
+    status = judge_dose(&split);
+    return status == BD_OK ? judge_record(&split) : status;
+}
+
+static bd_splitting splitting_of(const dressing *d)
+{
+    double pour_l = d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical;
+
+    return (bd_splitting){
+        .know = d->know,
+        .request = d->request,
+        .planting = &d->planting,
+        .bath = &d->bath,
+        .season_g = d->per_bag.high * d->rounds,
+        .per_bag_l = pour_l,
+        .label_g_per_l = pour_l > 0.0 ? label_g_per_bag(d) * d->offer->label_surely / pour_l : 0.0,
+        .is_over_label = bd_is_over(d->per_bag.high, label_g_per_bag(d)),
+        .judge_season = try_season,
+        .judged = d};
+}
+
 static void find_permitted(dressing *d)
 {
     bd_most most = bd_trial_most(try_dose, d, d->per_bag.high, d->permitted);
 
-    d->permitted = fmin(most.amount, most.usual);
+    d->permitted = most.amount;
+    d->usual = most.usual;
     if (label_g_per_bag(d) > 0.0) /* however loosely the product lies */
         d->permitted = fmin(d->permitted, label_g_per_bag(d) * d->offer->label_surely);
 }
@@ -524,12 +573,44 @@ static void work_dose(const dressing *d)
                      "--per-bag");
 }
 
+/* A feed's strength and the days to the next are told together; 0 where it is none. */
+static double days_apart(const dressing *d, double g_per_bag)
+{
+    bd_splitting splitting;
+
+    if (d->per_bag_volume == NULL)
+        return 0.0;
+    splitting = splitting_of(d);
+    return bd_split_days_apart(&splitting, g_per_bag / splitting.per_bag_l);
+}
+
+static const char *permitted_words(const dressing *d, double apart_d)
+{
+    if (apart_d > 0.0)
+        return W("figure.product_per_bag_permitted_apart");
+    if (d->per_bag_volume == NULL || !(d->permitted > 0.0))
+        return W("figure.product_per_bag_permitted");
+    return d->rounds > 1.0 ? W("figure.product_per_bag_permitted_times")
+                           : W("figure.product_per_bag_permitted_once");
+}
+
 static void show_permitted(const dressing *d)
 {
+    bool has_usual = d->usual < d->permitted;
+    double apart_d = days_apart(d, has_usual ? d->usual : d->permitted);
+
     if (d->is_for_no_bag)
         return;
-    bd_card_figure(d->card, "product.per_bag.permitted", W("figure.product_per_bag_permitted"),
-                   BD_ARGS(bd_name(d->offer->title)), bd_exactly(d->permitted), "g");
+    if (has_usual)
+        bd_card_figure(d->card, "product.per_bag.usual",
+                       apart_d > 0.0 ? W("figure.product_per_bag_usual_apart")
+                                     : W("figure.product_per_bag_usual"),
+                       BD_ARGS(bd_name(d->offer->title), bd_count(apart_d)), bd_exactly(d->usual),
+                       "g");
+    bd_card_figure(d->card, "product.per_bag.permitted",
+                   has_usual ? W("figure.product_per_bag_refused") : permitted_words(d, apart_d),
+                   BD_ARGS(bd_name(d->offer->title), bd_count(apart_d), bd_count(d->rounds)),
+                   bd_exactly(d->permitted), "g");
     if (d->offer->product.is_liquid)
         bd_card_figure(d->card, "product.volume_per_bag.permitted",
                        W("figure.product_volume_per_bag"), BD_NO_ARGS,
@@ -635,15 +716,10 @@ static bd_status read_dressing(dressing *d)
 
 static void show_split(const dressing *d)
 {
-    double pour_l = d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical;
-    bd_splitting splitting = {.offer = d->offer,
-                              .planting = &d->planting,
-                              .season_g = d->per_bag.high * d->rounds,
-                              .strength_g_per_l = pour_l > 0.0 ? d->per_bag.high / pour_l : 0.0,
-                              .per_bag_l = pour_l};
+    bd_splitting splitting = splitting_of(d);
 
-    if (pour_l > 0.0)
-        bd_split_show(d->know, d->request, &splitting, d->card);
+    if (d->per_bag_volume != NULL)
+        bd_split_show(&splitting, d->card);
 }
 
 /* Bags of one kind, from the request to all but measuring out. */
@@ -667,6 +743,8 @@ static bd_status dress(dressing *d)
     if (d->bags.size != NULL)
         bd_riders_tell_guides(&d->planting, d->offer, bd_range_scale(d->per_bag, d->rounds),
                               d->bags.bag.area_m2, d->card);
+    else
+        bd_riders_tell_removal(&d->planting, d->offer, d->card);
     if (bd_card_verdict(d->card) == BD_STOP)
         find_permitted(d);
     show_amounts(d);
@@ -689,8 +767,12 @@ static bd_status dress_kind(const bd_knowledge *know, const bd_request *all,
                             const bd_request *request, bd_card *card, bd_group_dose *dose,
                             bd_error *err)
 {
-    dressing d = {
-        .know = know, .request = request, .card = card, .err = err, .permitted = HUGE_VAL};
+    dressing d = {.know = know,
+                  .request = request,
+                  .card = card,
+                  .err = err,
+                  .permitted = HUGE_VAL,
+                  .usual = HUGE_VAL};
     bd_status status = dress(&d);
 
     (void)all;
@@ -755,8 +837,12 @@ static bd_status measure_out(const dressing *d)
 bd_status bd_job_sidedress(const bd_knowledge *know, const bd_request *request, bd_card *card,
                            bd_error *err)
 {
-    dressing d = {
-        .know = know, .request = request, .card = card, .err = err, .permitted = HUGE_VAL};
+    dressing d = {.know = know,
+                  .request = request,
+                  .card = card,
+                  .err = err,
+                  .permitted = HUGE_VAL,
+                  .usual = HUGE_VAL};
     bd_status status;
 
     if (bd_groups_count(request) > 1)

@@ -38,6 +38,7 @@ typedef struct spray {
     double mixed_l;                             /* needed_l and the usual spare */
     bd_range g_per_l[BD_PRODUCTS_MAX];
     double permitted[BD_PRODUCTS_MAX]; /* g/L, HUGE_VAL when nothing stops */
+    double usual[BD_PRODUCTS_MAX];     /* of that, what the trade gives at most; 0: not less */
     bool is_thinned;                   /* permitted is of the same mix, made thinner */
     bd_bath bath;
 } spray;
@@ -216,6 +217,45 @@ static double label_in_g_per_l(const spray *s, const bd_offer *o)
     return 0.0;
 }
 
+static bool is_strength(const bd_value *label)
+{
+    return label != NULL && label->kind == BD_KIND_STRENGTH;
+}
+
+/* The same on a square metre of ground. */
+static double label_on_ground(const spray *s, const bd_offer *o, double l_per_m2)
+{
+    const bd_value *label = o->label_max;
+
+    if (is_strength(label))
+        return label->number.typical * l_per_m2;
+    if (label != NULL && label->kind == BD_KIND_MASS_PER_AREA)
+        return label->number.typical;
+    if (label != NULL && label->kind == BD_KIND_MASS_PER_BAG && s->bags.size != NULL)
+        return label->number.typical / s->bags.bag.area_m2;
+    return 0.0;
+}
+
+/* A label that counts by area or bag bounds the spray; of its strength it says nothing, and lifts
+ * no ceiling of one. */
+static double judge_label_amount(const spray *s, size_t i)
+{
+    const bd_offer *o = &s->offers.items[i];
+    bd_judged judged = {.id = "limit.label",
+                        .name = o->title,
+                        .value = s->g_per_l[i].high,
+                        .unit = "g/L",
+                        .label_max = label_in_g_per_l(s, o),
+                        .is_silent_when_unknown = true};
+
+    if (o->label_max == NULL || is_strength(o->label_max))
+        return HUGE_VAL;
+    if (judged.label_max > 0.0)
+        return bd_judge(s->card, &judged);
+    bd_label_not_judged(o, s->card);
+    return HUGE_VAL;
+}
+
 /* Grams on a square metre of GROUND at one spraying, as field trials count: what lands on a bag
  * over its open top.  Where either is not known no such ceiling is known either; the figure is
  * then told as if leaf and ground had the same area, and asks for care. */
@@ -235,7 +275,7 @@ static double judge_per_area(spray *s, size_t i)
                         .name = o->title,
                         .value = s->g_per_l[i].high * on_ground_l_per_m2,
                         .unit = "g/m2",
-                        .label_max = label_in_g_per_l(s, o) * on_ground_l_per_m2,
+                        .label_max = label_on_ground(s, o, on_ground_l_per_m2),
                         .is_label_told = true,
                         .ceiling = bd_ceiling_find(limits, count, &query),
                         .other_use_key = is_known ? NULL : W("guard.over_ground_area"),
@@ -249,16 +289,12 @@ static void judge_products(spray *s)
     bd_use use = s->planting.is_seedling ? BD_USE_SEEDLING_FOLIAR : BD_USE_FOLIAR;
 
     for (size_t i = 0; i < s->offers.count; i++) {
-        const bd_offer *o = &s->offers.items[i];
-        double by_area;
+        double by_area, by_label = judge_label_amount(s, i);
 
-        if (o->label_max != NULL && !(label_in_g_per_l(s, o) > 0.0))
-            bd_label_not_judged(o, s->card);
         s->permitted[i] = bd_strength_judge(s->know, &s->planting, &s->bath.doses[i], use,
                                             "limit.foliar", s->card);
         by_area = judge_per_area(s, i);
-        if (by_area < s->permitted[i])
-            s->permitted[i] = by_area;
+        s->permitted[i] = fmin(s->permitted[i], fmin(by_area, by_label));
     }
 }
 
@@ -295,7 +331,10 @@ static bd_status judge_mix(spray *s)
     s->bath.count = s->offers.count;
     for (size_t i = 0; i < s->offers.count; i++)
         s->bath.doses[i] = (bd_bath_dose){&s->offers.items[i], s->g_per_l[i],
-                                          label_in_g_per_l(s, &s->offers.items[i]), false};
+                                          is_strength(s->offers.items[i].label_max)
+                                              ? s->offers.items[i].label_max->number.typical
+                                              : 0.0,
+                                          false};
     judge_products(s);
     judge_sum(s);
     status = bd_bath_solve(&s->bath, s->know, s->request, s->card, s->err);
@@ -354,11 +393,13 @@ static bool is_unfit_together(const bd_card *card)
 static void find_permitted_mix(spray *s)
 {
     bd_most most = bd_trial_most(try_strength, s, 1.0, HUGE_VAL);
-    double share = fmin(most.amount, most.usual);
 
-    s->is_thinned = share > 0.0 && bd_is_over(1.0, share) && !is_unfit_together(s->card);
-    for (size_t i = 0; s->is_thinned && i < s->offers.count; i++)
-        s->permitted[i] = share * s->g_per_l[i].high;
+    s->is_thinned =
+        most.amount > 0.0 && bd_is_over(1.0, most.amount) && !is_unfit_together(s->card);
+    for (size_t i = 0; s->is_thinned && i < s->offers.count; i++) {
+        s->permitted[i] = most.amount * s->g_per_l[i].high;
+        s->usual[i] = most.usual < most.amount ? most.usual * s->g_per_l[i].high : 0.0;
+    }
 }
 
 /* What a lone product may be: its ceilings, and nothing falling out of this water. */
@@ -368,7 +409,7 @@ static void find_permitted(spray *s)
 
     if (bd_is_over(s->g_per_l[0].high, most.amount) || !(s->permitted[0] < HUGE_VAL))
         s->permitted[0] = most.amount;
-    s->permitted[0] = fmin(s->permitted[0], most.usual);
+    s->usual[0] = most.usual < s->permitted[0] ? most.usual : 0.0;
     if (label_in_g_per_l(s, &s->offers.items[0]) > 0.0)
         s->permitted[0] = fmin(s->permitted[0], label_in_g_per_l(s, &s->offers.items[0]) *
                                                     s->offers.items[0].label_surely);
@@ -469,6 +510,9 @@ static void show_amounts(const spray *s, size_t i)
     if (p->is_liquid) {
         double ml_per_g = 1.0 / p->density_kg_per_l;
 
+        if (s->needed_l > 0.0)
+            figure_of(s, i, "volume_for_need", W("figure.product_volume_for_need"),
+                      bd_range_scale(s->g_per_l[i], ml_per_g * s->mixed_l), "mL");
         figure_of(s, i, "volume_per_litre", W("figure.product_volume_per_litre"),
                   bd_range_scale(s->g_per_l[i], ml_per_g), "mL/L");
         figure_of(s, i, "volume_per_tank", W("figure.product_volume_per_tank"),
@@ -541,6 +585,15 @@ static void show_permitted_volume(const spray *s, size_t i)
               bd_exactly(ml_per_l * s->tank_l), "mL");
 }
 
+/* Nothing at all may leave such a sprayer. */
+static bool is_sprayer_unfit(const bd_card *card)
+{
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].id, "sprayer.weed_killer") == 0)
+            return card->findings[i].level == BD_STOP;
+    return false;
+}
+
 static void show_permitted(const spray *s, size_t i)
 {
     bd_card_work(s->card, W("work.asked_per_litre"),
@@ -549,12 +602,22 @@ static void show_permitted(const spray *s, size_t i)
                          bd_amount(s->tank_l, "L")),
                  "--target");
     /* In a mix that stops for its company, what each product alone may be would read as leave. */
-    if (!(s->permitted[i] < HUGE_VAL) ||
+    if (is_sprayer_unfit(s->card) || !(s->permitted[i] < HUGE_VAL) ||
         (s->offers.count > 1 && !s->is_thinned && !bd_is_over(s->g_per_l[i].high, s->permitted[i])))
         return;
-    figure_of(s, i, "per_litre.permitted", W("figure.product_per_litre_permitted"),
+    if (s->usual[i] > 0.0) {
+        figure_of(s, i, "per_litre.usual", W("figure.product_per_litre_usual"),
+                  bd_exactly(s->usual[i]), "g/L");
+        figure_of(s, i, "per_tank.usual", W("figure.product_per_tank_usual"),
+                  bd_exactly(s->usual[i] * s->tank_l), "g");
+    }
+    figure_of(s, i, "per_litre.permitted",
+              s->usual[i] > 0.0 ? W("figure.product_per_litre_refused")
+                                : W("figure.product_per_litre_permitted"),
               bd_exactly(s->permitted[i]), "g/L");
-    figure_of(s, i, "per_tank.permitted", W("figure.product_per_tank_permitted"),
+    figure_of(s, i, "per_tank.permitted",
+              s->usual[i] > 0.0 ? W("figure.product_per_tank_refused")
+                                : W("figure.product_per_tank_permitted"),
               bd_exactly(s->permitted[i] * s->tank_l), "g");
     show_permitted_volume(s, i);
 }
@@ -641,18 +704,23 @@ static bd_status read_spray(spray *s)
 
 static bd_status measure_out(const spray *s)
 {
-    bd_tank_mix mix = {&s->offers, s->g_per_l,   s->tank_l, s->needed_l,
-                       s->mixed_l, &s->planting, &s->bags};
+    double stock_ml[BD_PRODUCTS_MAX];
+    bd_tank_mix mix = {&s->offers,  s->g_per_l, stock_ml,     s->tank_l,
+                       s->needed_l, s->mixed_l, &s->planting, &s->bags};
     bool is_small = s->mixed_l > 0.0 && s->mixed_l < s->tank_l;
     bd_measuring measuring = {.offers = &s->offers,
                               .amount = s->g_per_l,
                               .g_per_amount = is_small ? s->mixed_l : s->tank_l,
                               .portions = 1.0,
+                              .tank_l = is_small ? s->mixed_l : s->tank_l,
+                              .stock_ml = stock_ml,
                               .is_sprayed = true,
                               .is_seedling = s->planting.is_seedling};
+    bd_status status = bd_measuring_show(s->know, s->request, &measuring, s->card, s->err);
 
-    bd_tank_mix_show(s->know, s->request, &mix, s->card);
-    return bd_measuring_show(s->know, s->request, &measuring, s->card, s->err);
+    if (status == BD_OK)
+        bd_tank_mix_show(s->know, s->request, &mix, s->card);
+    return status;
 }
 
 /* Bags of one kind, from the request to measuring out. */

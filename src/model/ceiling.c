@@ -56,6 +56,59 @@ static const bd_limit *strictest(const bd_limit *limits, size_t count, const bd_
     return found;
 }
 
+static bool is_firm(const bd_limit *l)
+{
+    return bd_trust_can_stop(l->value.trust_high);
+}
+
+/* The row in print behind a softer one: of the crop's own groups the strictest that is looser. */
+static const bd_limit *firm_of_groups(const bd_limit *limits, size_t count,
+                                      const bd_ceiling_query *q, const bd_limit *soft)
+{
+    const bd_limit *found = NULL;
+
+    for (size_t i = 0; i < count; i++) {
+        const bd_limit *l = &limits[i];
+        bool is_ours = strcmp(l->crop_group, "any") == 0;
+
+        for (size_t k = 0; q->groups != NULL && q->groups[k] != NULL; k++)
+            is_ours |= strcmp(l->crop_group, q->groups[k]) == 0;
+        if (is_ours && is_same_matter(l, q) && is_firm(l) &&
+            most_as_element(l) > most_as_element(soft))
+            found = stricter(found, l);
+    }
+    return found;
+}
+
+/* Behind a borrowed one: what is over the highest in print is over everything in print. */
+static const bd_limit *highest_firm(const bd_limit *limits, size_t count, const bd_ceiling_query *q)
+{
+    const bd_limit *found = NULL;
+
+    for (size_t i = 0; i < count; i++) {
+        const bd_limit *l = &limits[i];
+
+        if (is_same_matter(l, q) && is_firm(l) && is_of_a_crop(q, l->crop_group) &&
+            (found == NULL || most_as_element(l) > most_as_element(found)))
+            found = l;
+    }
+    return found;
+}
+
+static void find_firm(const bd_limit *limits, size_t count, const bd_ceiling_query *q,
+                      bd_ceiling *c)
+{
+    if (is_firm(c->limit) || c->is_never)
+        return;
+    c->firm = c->is_borrowed ? highest_firm(limits, count, q)
+                             : firm_of_groups(limits, count, q, c->limit);
+    if (c->firm == NULL)
+        return;
+    c->firm_most = most_as_element(c->firm);
+    if (c->limit->has_nutrient)
+        c->firm_most = bd_as_form(c->limit->nutrient, c->firm_most);
+}
+
 bd_ceiling bd_ceiling_find(const bd_limit *limits, size_t count, const bd_ceiling_query *query)
 {
     bd_ceiling found = {0};
@@ -76,25 +129,8 @@ bd_ceiling bd_ceiling_find(const bd_limit *limits, size_t count, const bd_ceilin
     found.most = found.limit->value.value.high;
     found.trust = found.limit->value.trust_high;
     found.is_never = found.most <= 0.0;
+    find_firm(limits, count, query, &found);
     return found;
-}
-
-double bd_ceiling_roof(const bd_limit *limits, size_t count, const bd_ceiling_query *q,
-                       const bd_limit **row)
-{
-    double roof = -1.0;
-
-    *row = NULL;
-    for (size_t i = 0; i < count; i++) {
-        const bd_limit *l = &limits[i];
-
-        if (!is_same_matter(l, q) || !bd_trust_can_stop(l->value.trust_high) ||
-            !is_of_a_crop(q, l->crop_group) || l->value.value.high <= roof)
-            continue;
-        roof = l->value.value.high;
-        *row = l;
-    }
-    return *row == NULL ? HUGE_VAL : roof;
 }
 
 bd_ceiling bd_ceiling_per_area(const bd_catalogue *catalogue, bd_use use, bd_nutrient nutrient,

@@ -20,6 +20,9 @@ typedef struct bd_ceiling {
     bd_trust trust;          /* of `most`                                                  */
     bool is_borrowed;        /* the crop has no row of its own: the strictest of the others */
     bool is_never;           /* ceiling 0                                                  */
+    const bd_limit *firm;    /* a looser row that is published or worked out, where `limit` is
+                                neither; NULL: there is none                               */
+    double firm_most;        /* its ceiling, counted as `most` is                          */
 } bd_ceiling;
 
 typedef struct bd_ceiling_query {
@@ -41,6 +44,10 @@ typedef struct bd_ceiling_query {
  * takes the strictest row of all, ceilings of 0 included only where they are
  * for any crop, and says so (is_borrowed).
  *
+ * A row of common practice does not hide a looser one in print: `firm` is the
+ * strictest such row of the crop's groups, of a borrowed ceiling the highest in
+ * print for any crop.
+ *
  * Never fails: without a row `limit` is NULL.
  */
 bd_ceiling bd_ceiling_find(const bd_limit *limits, size_t count, const bd_ceiling_query *query);
@@ -51,14 +58,6 @@ bd_ceiling bd_ceiling_find(const bd_limit *limits, size_t count, const bd_ceilin
  */
 bd_ceiling bd_ceiling_per_area(const bd_catalogue *catalogue, bd_use use, bd_nutrient nutrient,
                                const char *const *groups);
-
-/*
- * The highest ceiling found in print for any crop the program knows: what is
- * over it is over everything published.  Only rows whose ceiling is published or
- * worked out count; HUGE_VAL when there is none.  `row` is set to the row.
- */
-double bd_ceiling_roof(const bd_limit *limits, size_t count, const bd_ceiling_query *query,
-                       const bd_limit **row);
 
 /* A value of a limit in the form the query counts: K rows of a K2O question and back. */
 double bd_ceiling_as_element(const bd_ceiling *ceiling, double value);

@@ -144,16 +144,8 @@ static bool allows_more(const bd_limit *a, const bd_limit *b)
     return ceiling(a) > ceiling(b);
 }
 
-static bool is_of_group(const bd_limit *l, const char *group)
-{
-    return strcmp(l->crop_group, group) == 0 || strcmp(l->crop_group, "any") == 0;
-}
-
-/*
- * The strictest built-in row for the group or, since a group without rows falls
- * back on the strictest of the material, of any group; NULL when there is none.
- */
-static const bd_limit *strictest(const bd_catalogue *c, const bd_limit *like, bool is_any_group)
+/* The strictest built-in row of a group, of all where that is NULL; NULL when there is none. */
+static const bd_limit *strictest(const bd_catalogue *c, const bd_limit *like, const char *group)
 {
     const bd_limit *limits = c->lists[BD_LIST_LIMITS].items, *found = NULL;
 
@@ -162,7 +154,7 @@ static const bd_limit *strictest(const bd_catalogue *c, const bd_limit *like, bo
 
         if (l->is_own || !is_same_quantity(l, like))
             continue;
-        if (!is_any_group && !is_of_group(l, like->crop_group))
+        if (group != NULL && strcmp(l->crop_group, group) != 0)
             continue;
         if (found == NULL || allows_more(found, l))
             found = l;
@@ -172,10 +164,12 @@ static const bd_limit *strictest(const bd_catalogue *c, const bd_limit *like, bo
 
 bool bd_limit_is_looser(const bd_catalogue *c, const bd_limit *limit)
 {
-    const bd_limit *built_in = strictest(c, limit, false);
+    const bd_limit *built_in = strictest(c, limit, limit->crop_group);
 
     if (built_in == NULL)
-        built_in = strictest(c, limit, true);
+        built_in = strictest(c, limit, "any");
+    if (built_in == NULL) /* a crop without a row takes the strictest of all */
+        built_in = strictest(c, limit, NULL);
     return limit->is_own && built_in != NULL && allows_more(limit, built_in);
 }
 

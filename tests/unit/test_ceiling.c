@@ -36,6 +36,11 @@ static const bd_limit limits[] = {
     ROW("wide", "leafy", 1, 6, PUBLISHED),
     ROW("never", "any", 0, 0, MEMORY),
     ROW("tree-only", "citrus", 1, 9, PUBLISHED),
+    ROW("own", "tomato", 1, 12, PRACTICE),
+    ROW("own", "fruiting", 1, 20, PUBLISHED),
+    ROW("own", "fruiting", 1, 25, PUBLISHED),
+    ROW("soft", "leafy", 1, 6, PRACTICE),
+    ROW("soft", "any", 1, 4, PUBLISHED),
     PER_AREA(BD_K, true, "tomato", 10, PUBLISHED),
     PER_AREA(BD_K, false, "tomato", 9, PUBLISHED),
     PER_AREA(BD_N, false, "any", 3, PRACTICE),
@@ -116,45 +121,45 @@ static void element_and_oxide_rows_are_compared_as_elements(void **state)
     assert_close(bd_ceiling_as_element(&c, c.most), 3.0, 0.0);
 }
 
-static const struct roof_row {
+/* What is in print behind a row of common practice. */
+static const struct firm_row {
     const char *name, *material;
-    bool is_found;
-    double roof;
-} roofs[] = {
-    {"roof/highest_that_is_published_for_a_crop", "salt", true, 20},
-    {"roof/any_counts", "wide", true, 6},
-    {"roof/from_memory_does_not_count", "never", false, HUGE_VAL},
-    {"roof/of_a_tree_does_not_count", "tree-only", false, HUGE_VAL},
-    {"roof/unknown_material", "chalk", false, HUGE_VAL},
+    const char *const *groups;
+    double firm; /* 0: none */
+} firms[] = {
+    {"firm/own_row_in_print_needs_none", "salt", tomato_groups, 0},
+    {"firm/behind_an_own_soft_row_of_wider_groups", "own", tomato_groups, 20},
+    {"firm/other_groups_do_not_count_for_an_own_row", "salt", lettuce_groups, 0},
+    {"firm/behind_a_borrowed_row_the_highest_of_any_crop", "salt", carrot_groups, 20},
+    {"firm/never_needs_none", "salt", bean_groups, 0},
+    {"firm/a_tree_does_not_count", "tree-only", tomato_groups, 0},
+    {"firm/a_stricter_one_in_print_would_be_the_row", "soft", lettuce_groups, 0},
 };
 
-static void check_roof(void **state)
+static void check_firm(void **state)
 {
-    const struct roof_row *r = *state;
-    const bd_limit *row = &limits[0];
+    const struct firm_row *r = *state;
     bd_ceiling_query query = {.material = r->material,
                               .use = BD_USE_FOLIAR,
                               .of = BD_LIMIT_PRODUCT_STRENGTH,
+                              .groups = r->groups,
                               .crops = crops,
                               .crop_count = COUNT_OF(crops)};
-    double roof = bd_ceiling_roof(limits, COUNT_OF(limits), &query, &row);
+    bd_ceiling c = bd_ceiling_find(limits, COUNT_OF(limits), &query);
 
-    assert_int_equal(row != NULL, r->is_found);
-    if (r->is_found)
-        assert_close(roof, r->roof, 0.0);
-    else
-        assert_true(isinf(roof) && roof > 0.0);
+    assert_int_equal(c.firm != NULL, r->firm > 0.0);
+    assert_close(c.firm_most, r->firm, 0.0);
 }
 
 int main(void)
 {
-    struct CMUnitTest tests[COUNT_OF(finds) + COUNT_OF(roofs) + 1];
+    struct CMUnitTest tests[COUNT_OF(finds) + COUNT_OF(firms) + 1];
     size_t n = 0;
 
     for (size_t i = 0; i < COUNT_OF(finds); i++)
         tests[n++] = (struct CMUnitTest){finds[i].name, check_find, NULL, NULL, (void *)&finds[i]};
-    for (size_t i = 0; i < COUNT_OF(roofs); i++)
-        tests[n++] = (struct CMUnitTest){roofs[i].name, check_roof, NULL, NULL, (void *)&roofs[i]};
+    for (size_t i = 0; i < COUNT_OF(firms); i++)
+        tests[n++] = (struct CMUnitTest){firms[i].name, check_firm, NULL, NULL, (void *)&firms[i]};
     tests[n++] =
         (struct CMUnitTest)cmocka_unit_test(element_and_oxide_rows_are_compared_as_elements);
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -139,7 +139,9 @@ static void a_stop_for_one_stops_all(void **state)
     assert_null(bd_card_get(&card, "measure.weigh"));
     assert_true(figure(&card, "product.per_bag.A.permitted") <= 5.0 + 1e-9);
     assert_true(figure(&card, "product.per_bag.A.permitted") > 1.0);
-    assert_close(figure(&card, "product.per_bag.B.permitted"), 0.5, 1e-9); /* 20 g/m2 */
+    assert_true(figure(&card, "product.per_bag.B.usual") <= 0.5 + 1e-9); /* 20 g/m2 */
+    assert_true(figure(&card, "product.per_bag.B.permitted") < 5.0);
+    assert_true(figure(&card, "product.per_bag.B.permitted") > 0.5);
     for (size_t i = 0; i < card.finding_count; i++)
         if (card.findings[i].level == BD_STOP) {
             assert_non_null(card.findings[i].line.about);

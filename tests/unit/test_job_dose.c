@@ -57,6 +57,8 @@ typedef struct scenario {
 } scenario;
 
 #define BAG "--bag-size", "round 40cm x 35cm"
+/* 20 L of garden mix, 9.4 L of water at saturation. */
+#define SMALL_BAG "--bag-size", "20L x 30cm", "--days-left", "100"
 
 static bd_knowledge know;
 
@@ -72,7 +74,8 @@ static const scenario scenarios[] = {
       "--crop", "carrot"},
      BD_STOP,
      {FOUND("limit.soil.yield", BD_STOP),
-      FIG("product.per_bag.permitted", 2.513, 5e-4)}}, /* 20 g/m2 on 0.1257 m2 */
+      FIG("product.per_bag.usual", 2.513, 5e-4), /* 20 g/m2 on 0.1257 m2 */
+      BELOW("product.per_bag.permitted", 60.0)}},
     {"permitted/salt_that_costs_the_yield_bounds_a_dissolved_dose",
      {"sidedress", "--material", "potassium-nitrate", "--target", "product 100 g/bag", BAG,
       "--crop", "carrot", "--per-bag", "2L"},
@@ -88,13 +91,14 @@ static const scenario scenarios[] = {
      {"spray", "--material", "potassium-sulfate", "--target", "product 130 g/L", "--crop",
       "carrot"},
      BD_STOP,
-     {FIG("product.per_litre.permitted", 20.0, 1e-6)}},
+     {FIG("product.per_litre.usual", 20.0, 1e-6), FIG("product.per_litre.permitted", 105.0, 0.5)}},
     /* A mix is thinned as a whole: 30 + 30 g/L to the 20 g/L of all salts together. */
     {"permitted/a_mix_is_thinned_as_a_whole",
      {"spray", "--material", "potassium-nitrate", "--target", "product 30 g/L", "--material",
       "epsom-salt", "--target", "product 30 g/L", "--crop", "tomato"},
      BD_STOP,
-     {FIG("product.potassium-nitrate.per_litre.permitted", 10.0, 1e-3),
+     {FIG("product.potassium-nitrate.per_litre.usual", 10.0, 1e-3),
+      FIG("product.potassium-nitrate.per_litre.permitted", 15.0, 1e-3),
       FOUND("limit.foliar", BD_STOP)}},
     /* An own label is the limit, over the trade's sum of salts too. */
     {"permitted/the_label_goes_over_the_usual",
@@ -108,6 +112,24 @@ static const scenario scenarios[] = {
       "round 40cm x 35cm", "--label-max", "5 g/bag", "--crop", "tomato"},
      BD_CARE,
      {SAID("limit.sidedress", "guard.over_ceiling_within_label"), FOUND("limit.label", BD_NOTE)}},
+    /* A label by area says nothing of strength: 16 g/m2 is no leave for 200 g/L. */
+    {"label/by_area_lifts_no_ceiling_of_strength",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 200 g/L", "--crop", "tomato",
+      "--label-max", "16 g/m2"},
+     BD_STOP,
+     {FOUND("limit.foliar", BD_STOP), FOUND("limit.label", BD_NOTE),
+      FIG("product.per_litre.permitted", 15.0, 1e-9)}},
+    /* A spoon to the gallon is of the water that is poured: 4.93 mL in 3.785 L. */
+    {"target/a_spoon_to_the_gallon_is_of_water",
+     {"sidedress", "--material", "potassium-nitrate", "--target", "product 1 UStsp/USgal", BAG,
+      "--per-bag", "1L", "--crop", "tomato"},
+     BD_CARE,
+     {FIG("product.per_litre", 1.43, 0.02)}},
+    {"stop/nothing_leaves_a_sprayer_of_weed_killer",
+     {"spray", "--material", "potassium-nitrate", "--target", "product 4 g/L", "--crop", "beetroot",
+      "--had-weed-killer"},
+     BD_STOP,
+     {FOUND("sprayer.weed_killer", BD_STOP), GONE("product.per_litre.permitted")}},
     {"permitted/liquids_by_volume_too",
      {"spray", "--analysis", "4-3-8", "--density", "1.15 kg/L", "--target", "K2O 0.5 g/L",
       "--label-max", "5 mL/L", "--tank", "5L"},
@@ -289,6 +311,52 @@ static const scenario scenarios[] = {
       "--crop", "tomato", "--days-left", "150d"},
      BD_CARE,
      {FOUND("limit.sidedress", BD_CARE), FIG("soil.ece_peak", 1.9, 0.35)}},
+    /* What does not dissolve is no salt: lime water at its usual 0.21 dS/m on 0.8 and the 0.1 that
+     * watering brings. */
+    {"salt/of_lime_is_what_water_holds",
+     {"sidedress", "--material", "lime", "--target", "product 50 g/bag", SMALL_BAG, "--crop",
+      "tomato"},
+     BD_CARE,
+     {QUIET("limit.soil.yield"), FOUND("limit.soil.rise", BD_NOTE),
+      FIG("soil.ece_peak", 1.11, 0.02)}},
+    {"salt/of_dolomite_is_what_water_holds",
+     {"sidedress", "--material", "dolomite", "--target", "product 20 g/bag", SMALL_BAG, "--crop",
+      "carrot"},
+     BD_CARE,
+     {QUIET("limit.soil.yield"), FOUND("limit.soil.rise", BD_NOTE),
+      FIG("soil.ece_peak", 1.11, 0.02)}},
+    {"salt/of_gypsum_is_gypsum_water",
+     {"sidedress", "--material", "gypsum", "--target", "product 50 g/bag", SMALL_BAG, "--crop",
+      "tomato"},
+     BD_CARE,
+     {QUIET("limit.soil.yield"), FIG("soil.ece_peak", 3.1, 0.1)}},
+    {"salt/of_compost_is_its_extract",
+     {"sidedress", "--material", "garden-compost", "--target", "product 500 g/bag", SMALL_BAG,
+      "--crop", "tomato"},
+     BD_CARE,
+     {QUIET("limit.soil.yield"), BELOW("soil.ece_peak", 2.5), FIG("soil.ece_peak", 1.19, 0.05)}},
+    {"salt/of_compost_on_a_crop_that_minds_it",
+     {"sidedress", "--material", "garden-compost", "--target", "product 500 g/bag", SMALL_BAG,
+      "--crop", "carrot"},
+     BD_CARE,
+     {QUIET("limit.soil.yield")}},
+    {"salt/of_bone_meal_is_its_nitrogen",
+     {"sidedress", "--material", "bone-meal", "--target", "product 50 g/bag", SMALL_BAG, "--crop",
+      "tomato"},
+     BD_CARE,
+     {QUIET("limit.soil.yield"), FIG("soil.ece_peak", 1.06, 0.05)}},
+    /* Water is no salt: 42 meq K and 0 to 71 meq N in 25 g, not 39 dS/m * L. */
+    {"salt/of_a_thin_liquid_label",
+     {"sidedress", "--analysis", "4-3-8", "--convention", "oxide", "--target", "product 25 g/bag",
+      SMALL_BAG, "--crop", "carrot"},
+     BD_CARE,
+     {QUIET("limit.soil.yield"), FIG("soil.ece_peak", 1.72, 0.1), BELOW("soil.ece_peak", 3.0)}},
+    /* So much of it still stops. */
+    {"salt/of_much_litter_stops",
+     {"sidedress", "--material", "poultry-litter", "--target", "product 300 g/bag", SMALL_BAG,
+      "--crop", "carrot"},
+     BD_STOP,
+     {FOUND("limit.soil.yield", BD_STOP)}},
     {"feed/lye_leaves_lime_in_the_sludge",
      {"feed", "--material", "wood-ash-hardwood", "--mass", "100g", "--brew", "10L", "--dilute",
       "1 part + 4 parts water", "--per-bag", "1L", BAG, "--crop", "tomato"},
@@ -408,7 +476,7 @@ static const scenario scenarios[] = {
     {"sidedress/urine_says_how_long_it_was_stored",
      {"sidedress", "--material", "urine", "--target", "product 20 g/bag", BAG, "--per-bag", "1L",
       "--crop", "tomato", "--stored", "190d", "--days-left", "60d"},
-     BD_CARE,
+     BD_NOTE,
      {QUIET("limit.urine.storage"), QUIET("limit.drench"), FOUND("limit.urine.rate", BD_NOTE)}},
     {"sidedress/urine_too_fresh",
      {"sidedress", "--material", "urine", "--target", "product 20 g/bag", BAG, "--per-bag", "1L",

@@ -28,7 +28,7 @@ static const struct row {
     bool is_known, is_never, is_borrowed, is_soft; /* soft: of another rhythm or area */
     double most;
     bd_trust trust;
-    double roof; /* 0: not asked */
+    double firm; /* in print, behind one of practice; 0: none */
     want wants[FINDINGS_MAX];
     double allowed; /* HUGE_VAL: nothing stops it */
 } rows[] = {
@@ -365,8 +365,8 @@ static const struct row {
      0,
      {{FOLIAR, BD_NOTE, "guard.within", 0.8}},
      HUGE_VAL},
-    /* over everything in print, whatever the crop */
-    {"roof/over_it_stops_where_practice_only_asked_care",
+    /* a ceiling in print behind one of common practice */
+    {"firm/over_it_stops_where_practice_only_asked_care",
      25,
      0,
      true,
@@ -376,9 +376,9 @@ static const struct row {
      5,
      BD_TRUST_PRACTICE,
      20,
-     {{FOLIAR, BD_CARE, "guard.over_soft_ceiling", 5}, {FOLIAR, BD_STOP, "guard.over_roof", 20}},
+     {{FOLIAR, BD_CARE, "guard.over_soft_ceiling", 5}, {FOLIAR, BD_STOP, "guard.over_ceiling", 20}},
      20},
-    {"roof/below_it_practice_asks_care",
+    {"firm/below_it_practice_asks_care",
      15,
      0,
      true,
@@ -390,7 +390,7 @@ static const struct row {
      20,
      {{FOLIAR, BD_CARE, "guard.over_soft_ceiling", 5}},
      20},
-    {"roof/only_the_label_goes_over_it",
+    {"firm/only_the_label_goes_over_it",
      25,
      30,
      true,
@@ -401,9 +401,10 @@ static const struct row {
      BD_TRUST_PRACTICE,
      20,
      {{LABEL, BD_NOTE, "guard.within_label", 30},
-      {FOLIAR, BD_CARE, "guard.over_ceiling_within_label", 5}},
+      {FOLIAR, BD_CARE, "guard.over_ceiling_within_label", 5},
+      {FOLIAR, BD_CARE, "guard.over_ceiling_within_label", 20}},
      30},
-    {"roof/the_label_lifts_the_most_allowed_too",
+    {"firm/the_label_lifts_the_most_allowed_too",
      35,
      30,
      true,
@@ -413,20 +414,34 @@ static const struct row {
      5,
      BD_TRUST_PRACTICE,
      20,
-     {{LABEL, BD_STOP, "guard.over_label", 30}, {FOLIAR, BD_CARE, "guard.far_over", 5}},
+     {{LABEL, BD_STOP, "guard.over_label", 30},
+      {FOLIAR, BD_CARE, "guard.far_over", 5},
+      {FOLIAR, BD_STOP, "guard.over_ceiling", 20}},
      30},
-    {"roof/is_not_said_twice",
+    {"firm/behind_a_borrowed_one_it_is_over_everything_in_print",
+     21,
+     0,
+     true,
+     false,
+     true,
+     false,
+     5,
+     BD_TRUST_PRACTICE,
+     20,
+     {{FOLIAR, BD_CARE, "guard.over_soft_ceiling", 5}, {FOLIAR, BD_STOP, "guard.over_roof", 20}},
+     20},
+    {"firm/of_another_use_does_not_stop",
      25,
      0,
      true,
      false,
      false,
-     false,
-     15,
-     BD_TRUST_PUBLISHED,
+     true,
+     5,
+     BD_TRUST_PRACTICE,
      20,
-     {{FOLIAR, BD_STOP, "guard.over_ceiling", 15}},
-     15},
+     {{FOLIAR, BD_CARE, "guard.over_each_watering", 5}},
+     HUGE_VAL},
 };
 
 static const bd_limit limit = {.material = "salt",
@@ -445,10 +460,10 @@ static bd_judged judged_of(const struct row *r)
                                    .most = r->most,
                                    .trust = r->trust,
                                    .is_never = r->is_never,
-                                   .is_borrowed = r->is_borrowed},
-                       .other_use_key = r->is_soft ? "guard.over_each_watering" : NULL,
-                       .roof = r->roof,
-                       .roof_row = r->roof > 0.0 ? &limit : NULL};
+                                   .is_borrowed = r->is_borrowed,
+                                   .firm = r->firm > 0.0 ? &limit : NULL,
+                                   .firm_most = r->firm},
+                       .other_use_key = r->is_soft ? "guard.over_each_watering" : NULL};
 }
 
 static void assert_found(const bd_card *card, const want *wants, const char *unit, double asked)
