@@ -67,9 +67,9 @@ static void judge_urine_storage(bd_card *card, const bd_feed_facts *f)
     const bd_fact *own = practice(f, "urine-storage-own"),
                   *others = practice(f, "urine-storage-others");
     char source[BD_CITE_SIZE];
-    const bd_arg *args =
-        BD_ARGS(bd_amount(own->value.typical, "d"), bd_amount(others->value.typical, "d"),
-                bd_amount(f->stored_days, "d"));
+    const bd_arg *args = BD_ARGS(
+        bd_amount(own->value.typical, "d"), bd_amount(others->value.typical, "d"),
+        bd_amount(f->stored_days, "d"), bd_amount(own->value.typical - f->stored_days, "d"));
 
     (void)bd_cite_fact(own, source);
     if (!f->has_stored)
@@ -136,6 +136,16 @@ static void judge_ash_rate(bd_card *card, const bd_feed_facts *f, size_t i)
     asked = f->given_g[i] * f->rounds / f->area_m2;
     if (ceiling.limit == NULL)
         return;
+    if (bd_is_over(asked, most) && !bd_is_over(asked, f->label_g_per_m2[i])) {
+        (void)bd_judge(card, &(bd_judged){.id = "limit.ash.rate",
+                                          .name = f->materials[i]->title,
+                                          .value = asked,
+                                          .unit = "g/m2 a year",
+                                          .label_max = f->label_g_per_m2[i],
+                                          .is_label_told = true,
+                                          .ceiling = ceiling});
+        return;
+    }
     (void)bd_cite(ceiling.limit->value.source, ceiling.trust, source);
     bd_card_find_limit(card, "limit.ash.rate",
                        !bd_is_over(asked, most)           ? BD_NOTE
@@ -236,4 +246,12 @@ void bd_feed_rules_apply(bd_card *card, const bd_feed_facts *f)
     judge_gas(card, f);
     judge_leaves(card, f);
     tell_side_effects(card, f);
+}
+
+bool bd_feed_has_own_rate(const bd_material *m, double area_m2)
+{
+    if (m == NULL)
+        return false;
+    return bd_material_has(m, BD_TRAIT_ASH) ||
+           (area_m2 > 0.0 && bd_material_has(m, BD_TRAIT_URINE));
 }

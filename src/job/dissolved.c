@@ -21,7 +21,7 @@ static const double volume_l_per_kg_salt = 0.4; /* what a dissolved salt takes u
                                                    the model does not say */
 static const double strongest_k_mol_per_l = 0.9; /* end of the search, inside the model */
 static const double reference_c = 25.0;          /* conductivities are compared at */
-enum { HALVINGS = 60 };
+enum { HALVINGS = 60, SHARE_HALVINGS = 24 };     /* a share to 1e-7 will do */
 
 static bool any_trait(const bd_bath *bath, bd_trait trait)
 {
@@ -165,7 +165,7 @@ static bd_status read_air(const bd_bath *bath, const bd_request *r, bool *is_ope
 
 /* ---- the salts ---------------------------------------------------------- */
 
-static bool has_ions(const bd_offer *o)
+bool bd_offer_has_ions(const bd_offer *o)
 {
     return o->material != NULL && o->material->ion_count > 0 &&
            o->product.salt_molar_mass_g_per_mol > 0.0;
@@ -296,7 +296,7 @@ static bd_status pour(const bd_bath *bath, const bd_knowledge *know, bd_solution
     bd_solution_input_init(in);
     status = bd_solution_add_water(know->chemistry, in, bath->water, 1.0, NULL);
     for (size_t i = 0; i < bath->count && status == BD_OK; i++)
-        if (has_ions(bath->doses[i].offer))
+        if (bd_offer_has_ions(bath->doses[i].offer))
             status = add_salt(know, bath->doses[i].offer, bath->doses[i].g_per_l.high, in, NULL);
     return status;
 }
@@ -319,7 +319,7 @@ static double common_ion_saturation(const bd_knowledge *know, const bd_offer *o,
     const bd_material *m = o->material;
     double mol_per_kg[BD_SPECIES_MAX], counts[BD_SPECIES_MAX];
 
-    if (!has_ions(o) || m->ion_count > BD_SPECIES_MAX)
+    if (!bd_offer_has_ions(o) || m->ion_count > BD_SPECIES_MAX)
         return 0.0;
     for (size_t i = 0; i < m->ion_count; i++) {
         size_t species = 0;
@@ -671,7 +671,7 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
 
     bath->is_modelled = true;
     for (size_t i = 0; i < bath->count; i++)
-        bath->is_modelled = bath->is_modelled && has_ions(bath->doses[i].offer);
+        bath->is_modelled = bath->is_modelled && bd_offer_has_ions(bath->doses[i].offer);
     status = read_water(bath, know, request, card, err);
     if (status == BD_OK && bath->is_modelled)
         status = solve_mix(bath, know, request, card, err);
@@ -927,6 +927,44 @@ void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
         judge_spray_ph(bath, know, card);
 }
 
+/* HUGE_VAL outside the model: far too strong. */
+static double ec_above_water(const bd_bath *bath, const bd_knowledge *know,
+                             const bd_request *request, double share)
+{
+    bd_bath thin = *bath;
+    bd_card aside;
+    bd_status status;
+
+    thin.is_outside = false;
+    for (size_t i = 0; i < thin.count; i++)
+        thin.doses[i].g_per_l = bd_range_scale(thin.doses[i].g_per_l, share);
+    bd_card_init(&aside, "");
+    status = solve_mix(&thin, know, request, &aside, NULL);
+    bd_card_clear(&aside);
+    return status != BD_OK || thin.is_outside ? HUGE_VAL
+                                              : thin.ec_25c_ds_per_m - thin.water_ec_25c_ds_per_m;
+}
+
+double bd_bath_share_at_ec(const bd_bath *bath, const bd_knowledge *know, const bd_request *request,
+                           double ds_per_m)
+{
+    double low = 0.0, high = 1.0;
+
+    if (!bath->is_modelled ||
+        (!bath->is_outside &&
+         !bd_is_over(bath->ec_25c_ds_per_m - bath->water_ec_25c_ds_per_m, ds_per_m)))
+        return HUGE_VAL;
+    for (int i = 0; i < SHARE_HALVINGS; i++) {
+        double middle = 0.5 * (low + high);
+
+        if (ec_above_water(bath, know, request, middle) > ds_per_m)
+            high = middle;
+        else
+            low = middle;
+    }
+    return low;
+}
+
 /* ---- loads and meters --------------------------------------------------- */
 
 bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double grams, double litres,
@@ -938,10 +976,7 @@ bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double g
     bd_status status;
 
     *load = grams * 1000.0 / mg_per_l_per_ds;
-    if (!has_ions(offer)) {
-        *is_estimate = true;
-        return BD_OK;
-    }
+    assert(bd_offer_has_ions(offer));
     bd_solution_input_init(&in);
     status = add_salt(know, offer, grams / litres, &in, err);
     if (status != BD_OK) {

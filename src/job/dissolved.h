@@ -94,11 +94,28 @@ bd_status bd_bath_titrate(bd_bath *bath, const bd_knowledge *know, const bd_requ
 void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
                              const bd_planting *planting, bd_use use, bd_card *card);
 
+/* True for a salt whose ions are known, so that its solution can be worked out. */
+bool bd_offer_has_ions(const bd_offer *offer);
+
 /*
- * Conductivity load [dS/m * L at 25 degC] of a product dissolved in so many
- * litres of pure water: its conductivity times those litres.  Falls back on a
- * plain figure per gram, and says so through `is_estimate`, where the ions are
- * not known or the solution is too strong for the model.
+ * The share [0..1] of a bath's doses at which it conducts so much more than its
+ * water, as it is solved: a strength that keeps to a ceiling.
+ *
+ *   bath      of bd_bath_solve; outside the model it may be
+ *   ds_per_m  above the water's, at 25 degC [dS/m]
+ *
+ * HUGE_VAL where the whole bath keeps to it or the ions of a product are not known.
+ * Method: halving, for more salt conducts more; the share given back keeps to it.
+ * Example: 4 g/L of ammonium sulfate, 2.2 dS/m -> 0.279.
+ */
+double bd_bath_share_at_ec(const bd_bath *bath, const bd_knowledge *know, const bd_request *request,
+                           double ds_per_m);
+
+/*
+ * Conductivity load [dS/m * L at 25 degC] of a product with ions dissolved in so
+ * many litres of pure water: its conductivity times those litres.  Falls back on a
+ * plain figure per gram, and says so through `is_estimate`, where the solution is
+ * too strong for the model.  Of other products see salt_load.h.
  */
 bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double grams, double litres,
                        double *load, bool *is_estimate, bd_error *err) BD_MUST_CHECK;

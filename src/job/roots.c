@@ -4,12 +4,16 @@
 #include <string.h>
 
 #include "guard/judge.h"
+#include "job/ahead.h"
 #include "job/dissolved.h"
+#include "job/salt_load.h"
 #include "job/salt_reading.h"
 #include "model/salt_response.h"
 #include "nutrients/cite.h"
 
-enum { MOST_DRESSINGS = 60, DEFAULT_CYCLE_DAYS = 90, SHORTEST_OUTLOOK_DAYS = 7 };
+enum { MOST_DRESSINGS = 60 };
+
+static const double meq_per_mol = 1000.0; /* of lye or acid, which have one charge */
 
 typedef struct outlook {
     const bd_knowledge *know;
@@ -23,32 +27,13 @@ typedef struct outlook {
     bd_dressing dressings[MOST_DRESSINGS];
 } outlook;
 
-static double cycle_days(const bd_crop *crop)
-{
-    if (crop != NULL && crop->days_to_harvest.is_known)
-        return crop->days_to_harvest.value.typical;
-    return DEFAULT_CYCLE_DAYS;
-}
-
-/* How old the crop is and how long it still has; a dressing is usually given around day 30. */
 static void set_days(outlook *o)
 {
-    const bd_value *left = bd_request_get(o->request, BD_OPT_DAYS_LEFT);
-    const bd_fact *first = bd_catalogue_practice(o->know->catalogue, "sidedress-first");
-    double cycle = cycle_days(o->planting->crop), age = first->value.typical;
-    char source[BD_CITE_SIZE];
+    bd_ahead ahead = bd_ahead_of(o->know, o->request, o->planting->crop);
 
-    if (left != NULL) {
-        o->zone.days = (int)ceil(fmin(left->number.typical, 1000.0));
-        o->zone.age_days = (int)fmax(0.0, cycle - o->zone.days);
-        return;
-    }
-    o->zone.age_days = (int)fmin(age, cycle / 2.0);
-    o->zone.days = (int)fmax(SHORTEST_OUTLOOK_DAYS, cycle - o->zone.age_days);
-    bd_card_assume(o->card, "days_left", W("assume.days_left"),
-                   BD_ARGS(bd_count(o->zone.age_days), bd_count(o->zone.days)),
-                   &(bd_range){o->zone.days, o->zone.days, o->zone.days}, "d",
-                   bd_cite_fact(first, source));
+    o->zone.age_days = ahead.age_days;
+    o->zone.days = ahead.left_days;
+    bd_ahead_tell(o->know, &ahead, o->card);
 }
 
 bd_status bd_roots_water(const bd_knowledge *know, const bd_request *request, bd_range *ds_per_m,
@@ -370,66 +355,26 @@ bd_status bd_roots_show_load(const bd_knowledge *know, const bd_request *request
     return judge_yield(&o, &seen);
 }
 
-/* Of one charge and its partner, whichever they are: single salts at the strength of a feed, worked
- * out with the solution model; nitrates at the high end. */
-static const bd_range ds_l_per_mol = {98.0, 111.0, 141.0};
-
-/* More of what carries no charge conducts a trifle less: the ends may come the wrong way round. */
-static bd_range in_order(const double load[3])
-{
-    return bd_range_of(fmin(load[0], load[2]), fmax(fmin(load[0], load[2]), load[1]),
-                       fmax(fmax(load[0], load[2]), load[1]));
-}
-
-static bool is_urea(const bd_offer *offer)
-{
-    return offer->material != NULL && offer->material->kind != BD_HOMEMADE &&
-           bd_material_has(offer->material, BD_TRAIT_UREA);
-}
-
-/* What is dissolved without a charge shows up as salt only days later; where that is too strong to
- * be worked out, the salt is left as it is and the card says that more will come. */
-static void count_urea(const bd_knowledge *know, const bd_offer *offer, double grams, double litres,
-                       bd_range *load, bd_card *card)
-{
-    char source[BD_CITE_SIZE];
-    bd_range later;
-
-    if (bd_urea_load(know, grams * offer->product.share[BD_N].high, litres, &later, NULL) ==
-        BD_OK) {
-        *load =
-            bd_range_of(load->low, fmax(load->low, later.typical), fmax(load->high, later.high));
-        bd_card_find(card, "soil.urea", BD_NOTE, W("soil.urea"), BD_NO_ARGS,
-                     bd_cite("", BD_TRUST_MEMORY, source));
-    } else {
-        bd_card_find(card, "soil.urea", BD_CARE, W("soil.urea_not_counted"), BD_NO_ARGS, "");
-    }
-}
-
 bd_status bd_roots_show(const bd_knowledge *know, const bd_request *request,
                         const bd_planting *planting, const bd_bags *bags, const bd_offer *offer,
                         bd_range per_bag, double rounds, double in_water_l,
                         double titrant_mol_per_l, bd_card *card, bd_error *err)
 {
-    double grams[3] = {per_bag.low, per_bag.typical, per_bag.high}, loads[3] = {0, 0, 0};
-    bool is_estimate = false;
-    bd_status status = BD_OK;
+    bd_salts salts;
+    bd_status status;
     bd_range load;
-    double litres;
 
     if (bags->size == NULL)
         return bd_salt_reading_check(request, err);
-    litres = bd_medium_saturation(bags->medium).typical * bags->bag.volume_l;
-    for (int i = 0; i < 3 && status == BD_OK; i++)
-        status = bd_salt_load(know, offer, grams[i], litres, &loads[i], &is_estimate, err);
+    status = bd_salts_of(know, offer, per_bag,
+                         bd_medium_saturation(bags->medium).typical * bags->bag.volume_l, &salts,
+                         &load, err);
     if (status != BD_OK)
         return status;
-    if (is_estimate)
-        bd_card_assume(card, "soil.load", W("assume.salt_load"), BD_ARGS(bd_name(offer->title)),
-                       NULL, "", "common practice, no source");
-    load =
-        bd_range_add(in_order(loads), bd_range_scale(ds_l_per_mol, titrant_mol_per_l * in_water_l));
-    if (is_urea(offer))
-        count_urea(know, offer, per_bag.high, litres, &load, card);
+    load = bd_range_add(load,
+                        bd_range_scale(bd_media_figure(know->media, "salt-per-equivalent")->value,
+                                       titrant_mol_per_l * meq_per_mol * in_water_l));
+    bd_salts_tell(&salts, offer, card);
+    bd_salts_tell_urea(&salts, card);
     return bd_roots_show_load(know, request, planting, bags, load, rounds, in_water_l, card, err);
 }

@@ -516,6 +516,9 @@ static void show_amounts(const spray *s, size_t i)
     if (p->is_liquid) {
         double ml_per_g = 1.0 / p->density_kg_per_l;
 
+        if (s->needed_l > 0.0)
+            figure_of(s, i, "volume_for_need", W("figure.product_volume_for_need"),
+                      bd_range_scale(s->g_per_l[i], ml_per_g * s->mixed_l), "mL");
         figure_of(s, i, "volume_per_litre", W("figure.product_volume_per_litre"),
                   bd_range_scale(s->g_per_l[i], ml_per_g), "mL/L");
         figure_of(s, i, "volume_per_tank", W("figure.product_volume_per_tank"),
@@ -709,18 +712,23 @@ static bd_status read_spray(spray *s)
 
 static bd_status measure_out(const spray *s)
 {
-    bd_tank_mix mix = {&s->offers, s->g_per_l,   s->tank_l, s->needed_l,
-                       s->mixed_l, &s->planting, &s->bags};
+    double stock_ml[BD_PRODUCTS_MAX];
+    bd_tank_mix mix = {&s->offers,  s->g_per_l, stock_ml,     s->tank_l,
+                       s->needed_l, s->mixed_l, &s->planting, &s->bags};
     bool is_small = s->mixed_l > 0.0 && s->mixed_l < s->tank_l;
     bd_measuring measuring = {.offers = &s->offers,
                               .amount = s->g_per_l,
                               .g_per_amount = is_small ? s->mixed_l : s->tank_l,
                               .portions = 1.0,
+                              .tank_l = is_small ? s->mixed_l : s->tank_l,
+                              .stock_ml = stock_ml,
                               .is_sprayed = true,
                               .is_seedling = s->planting.is_seedling};
+    bd_status status = bd_measuring_show(s->know, s->request, &measuring, s->card, s->err);
 
-    bd_tank_mix_show(s->know, s->request, &mix, s->card);
-    return bd_measuring_show(s->know, s->request, &measuring, s->card, s->err);
+    if (status == BD_OK)
+        bd_tank_mix_show(s->know, s->request, &mix, s->card);
+    return status;
 }
 
 /* Bags of one kind, from the request to measuring out. */
