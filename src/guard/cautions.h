@@ -18,7 +18,8 @@
 
 /* What the dose is and where it goes. */
 typedef struct bd_handling {
-    const bd_material *materials[8]; /* NULL for an own label without a known salt */
+    const bd_material
+        *materials[9]; /* NULL for an own label without a known salt; a titrant last */
     size_t material_count;
     bool is_foliar, is_soil, is_dissolved, is_homemade;
     bool is_seedling;

@@ -67,9 +67,9 @@ static void judge_urine_storage(bd_card *card, const bd_feed_facts *f)
     const bd_fact *own = practice(f, "urine-storage-own"),
                   *others = practice(f, "urine-storage-others");
     char source[BD_CITE_SIZE];
-    const bd_arg *args =
-        BD_ARGS(bd_amount(own->value.typical, "d"), bd_amount(others->value.typical, "d"),
-                bd_amount(f->stored_days, "d"));
+    const bd_arg *args = BD_ARGS(
+        bd_amount(own->value.typical, "d"), bd_amount(others->value.typical, "d"),
+        bd_amount(f->stored_days, "d"), bd_amount(own->value.typical - f->stored_days, "d"));
 
     (void)bd_cite_fact(own, source);
     if (!f->has_stored)
@@ -136,6 +136,16 @@ static void judge_ash_rate(bd_card *card, const bd_feed_facts *f, size_t i)
     asked = f->given_g[i] * f->rounds / f->area_m2;
     if (ceiling.limit == NULL)
         return;
+    if (bd_is_over(asked, most) && !bd_is_over(asked, f->label_g_per_m2[i])) {
+        (void)bd_judge(card, &(bd_judged){.id = "limit.ash.rate",
+                                          .name = f->materials[i]->title,
+                                          .value = asked,
+                                          .unit = "g/m2 a year",
+                                          .label_max = f->label_g_per_m2[i],
+                                          .is_label_told = true,
+                                          .ceiling = ceiling});
+        return;
+    }
     (void)bd_cite(ceiling.limit->value.source, ceiling.trust, source);
     bd_card_find_limit(card, "limit.ash.rate",
                        !bd_is_over(asked, most)           ? BD_NOTE
@@ -172,15 +182,25 @@ static void judge_ash(bd_card *card, const bd_feed_facts *f)
         say(card, f, "limit.ash.times", BD_CARE, W("rule.ash_twice"));
 }
 
-/* Alkali sets ammonia free from ammonium, urea, urine and fresh manure. */
+static bool gives_ammonia(const bd_material *m)
+{
+    return bd_material_has(m, BD_TRAIT_AMMONIUM) || bd_material_has(m, BD_TRAIT_UREA) ||
+           bd_material_has(m, BD_TRAIT_URINE) || bd_material_has(m, BD_TRAIT_RAW_MANURE);
+}
+
+/* Alkali sets ammonia free from ammonium, urea, urine and fresh manure: of another thing, for what
+ * is sold or dropped as one has done that already. */
 static void judge_gas(bd_card *card, const bd_feed_facts *f)
 {
-    bool is_alkaline = any_has(f, BD_TRAIT_ASH) || any_has(f, BD_TRAIT_ALKALINE);
-    bool gives_ammonia = any_has(f, BD_TRAIT_AMMONIUM) || any_has(f, BD_TRAIT_UREA) ||
-                         any_has(f, BD_TRAIT_URINE) || any_has(f, BD_TRAIT_RAW_MANURE);
+    for (size_t i = 0; i < f->count; i++)
+        for (size_t k = 0; k < f->count; k++) {
+            const bd_material *a = f->materials[i], *b = f->materials[k];
 
-    if (is_alkaline && gives_ammonia)
-        say(card, f, "mix.ammonia", BD_STOP, W("rule.ammonia"));
+            if (a == NULL || b == NULL || a == b || !bd_material_is_alkali(a) || !gives_ammonia(b))
+                continue;
+            say(card, f, "mix.ammonia", BD_STOP, W("rule.ammonia"));
+            return;
+        }
 }
 
 static void judge_leaves(bd_card *card, const bd_feed_facts *f)
@@ -226,4 +246,12 @@ void bd_feed_rules_apply(bd_card *card, const bd_feed_facts *f)
     judge_gas(card, f);
     judge_leaves(card, f);
     tell_side_effects(card, f);
+}
+
+bool bd_feed_has_own_rate(const bd_material *m, double area_m2)
+{
+    if (m == NULL)
+        return false;
+    return bd_material_has(m, BD_TRAIT_ASH) ||
+           (area_m2 > 0.0 && bd_material_has(m, BD_TRAIT_URINE));
 }

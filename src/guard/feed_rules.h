@@ -24,8 +24,9 @@ typedef struct bd_feed_facts {
     bool is_dry, is_on_leaves, is_hard_water;
     bool has_days_left, has_medium_ph, has_stored;
     double days_left, medium_ph, stored_days;
-    double area_m2; /* of all bags; 0 when not known */
-    double rounds;  /* feedings in the year          */
+    double area_m2;           /* of all bags; 0 when not known */
+    double rounds;            /* feedings in the year          */
+    double label_g_per_m2[8]; /* that a label allows in all of them; 0 when none is entered */
 } bd_feed_facts;
 
 /*
@@ -33,5 +34,14 @@ typedef struct bd_feed_facts {
  * stop are published intervals and rates, "never on leaves", and gas.
  */
 void bd_feed_rules_apply(bd_card *card, const bd_feed_facts *facts);
+
+/*
+ * True of a material with a rate per area of its own that bd_feed_rules_apply judges or asks the
+ * size for: no "nothing is known" then.
+ *
+ *   m        NULL for an own label
+ *   area_m2  where it goes; 0 when not known: an ash is then told its rate, urine is not
+ */
+bool bd_feed_has_own_rate(const bd_material *m, double area_m2);
 
 #endif

@@ -20,9 +20,10 @@ static double scale_of(const bd_judged *j)
     return j->ceiling_scale > 0.0 ? j->ceiling_scale : 1.0;
 }
 
-static bool says_why(const bd_limit *row)
+/* Why the row says so; "" where it does not, or there is no row. */
+static const char *why(const bd_limit *row)
 {
-    return row != NULL && row->note != NULL && row->note[0] != '\0';
+    return row == NULL || row->note == NULL ? "" : row->note;
 }
 
 static void find(bd_card *card, const bd_judged *j, const char *id, bd_level level, const char *key,
@@ -31,8 +32,7 @@ static void find(bd_card *card, const bd_judged *j, const char *id, bd_level lev
     bd_card_find_limit(card, id, level, key,
                        BD_ARGS(bd_name(j->name), bd_amount(j->value, j->unit),
                                bd_amount(limit, j->unit), bd_amount(j->label_max, j->unit),
-                               bd_name(row == NULL ? "" : row->crop_title),
-                               bd_name(says_why(row) ? row->note : "")),
+                               bd_name(row == NULL ? "" : row->crop_title), bd_name(why(row))),
                        j->value, limit, j->unit, source);
 }
 
@@ -102,8 +102,9 @@ static double judge_never(bd_card *card, const bd_judged *j)
     char source[BD_CITE_SIZE];
 
     if (!(j->value <= 0.0))
-        find(card, j, j->id, BD_STOP, says_why(row) ? W("guard.never_because") : W("guard.never"),
-             row, 0.0, bd_cite(row->value.source, j->ceiling.trust, source));
+        find(card, j, j->id, BD_STOP,
+             why(row)[0] != '\0' ? W("guard.never_because") : W("guard.never"), row, 0.0,
+             bd_cite(row->value.source, j->ceiling.trust, source));
     return 0.0;
 }
 

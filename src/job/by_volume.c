@@ -51,9 +51,27 @@ static bd_status refuse_traces(const bd_offer *o, const char *option, bd_error *
                            "close together");
 }
 
+/* Scoops were weighed, and how large they are would have been enough. */
+static bd_status fail_without_volume(const bd_offer *o, const bd_loose *loose, const char *option,
+                                     bd_error *err)
+{
+    bool is_of_a_file = strcmp(loose->lacks_volume, "--scoop-weighs") != 0;
+
+    (void)bd_fail(err, BD_MISSING, is_of_a_file ? loose->lacks_volume : "--scoop",
+                  "the scoop of %s was weighed, but its volume is not said, which %s by volume "
+                  "needs",
+                  o->title, option);
+    return bd_accepts(err, is_of_a_file
+                               ? "\"volume\": {\"value\": 15, \"unit\": \"mL\", \"status\": \"own "
+                                 "weighing\"} beside its weight"
+                               : "--scoop 15mL, the volume of the scoop that was weighed");
+}
+
 static bd_status check_loose(const bd_request *r, const bd_offer *o, const bd_loose *loose,
                              const char *option, bd_error *err)
 {
+    if ((!loose->is_known || is_delicate(r)) && loose->lacks_volume != NULL)
+        return fail_without_volume(o, loose, option, err);
     if (!loose->is_known) {
         (void)bd_fail(err, BD_MISSING, option, "how much a spoon of %s weighs is not known here",
                       o->title);

@@ -11,6 +11,7 @@
 #include "model/osmotic.h"
 #include "model/saturation.h"
 #include "model/solubility.h"
+#include "model/solution_measures.h"
 #include "nutrients/cite.h"
 #include "nutrients/formula.h"
 
@@ -20,7 +21,7 @@ static const double volume_l_per_kg_salt = 0.4; /* what a dissolved salt takes u
                                                    the model does not say */
 static const double strongest_k_mol_per_l = 0.9; /* end of the search, inside the model */
 static const double reference_c = 25.0;          /* conductivities are compared at */
-enum { HALVINGS = 60 };
+enum { HALVINGS = 60, SHARE_HALVINGS = 24 };     /* a share to 1e-7 will do */
 
 static bool any_trait(const bd_bath *bath, bd_trait trait)
 {
@@ -45,6 +46,51 @@ static double molar_mass(const char *formula)
 
 /* ---- the water ---------------------------------------------------------- */
 
+/* The water that --water names, rain water where it is not given. */
+static bd_status find_water(const bd_knowledge *know, const bd_value *named, const bd_water **out,
+                            bd_error *err)
+{
+    bd_status status = BD_OK;
+
+    if (named != NULL && know->user_water != NULL)
+        *out = know->user_water;
+    else
+        status =
+            bd_chemistry_water(know->chemistry, named == NULL ? "pure" : named->text, out, err);
+    bd_error_at(err, "--water");
+    return status;
+}
+
+bd_status bd_water_conductivity(const bd_knowledge *know, const bd_request *request,
+                                bd_range *ds_per_m, bool *is_said, bd_error *err)
+{
+    const bd_value *named = bd_request_get(request, BD_OPT_WATER),
+                   *reading = bd_request_get(request, BD_OPT_WATER_EC);
+    const bd_water *water = NULL;
+    bd_solution_input in;
+    bd_solution_measures measures;
+    bd_status status;
+
+    *is_said = named != NULL || reading != NULL;
+    if (reading != NULL)
+        *ds_per_m = reading->number;
+    if (named == NULL || reading != NULL)
+        return BD_OK;
+    status = find_water(know, named, &water, err);
+    if (status != BD_OK)
+        return status;
+    bd_solution_input_init(&in);
+    in.is_open = water->is_open;
+    status = bd_solution_add_water(know->chemistry, &in, water, 1.0, err);
+    bd_solution_balance(&in);
+    if (status == BD_OK)
+        status = bd_solution_measure(know->chemistry, &in, &measures, err);
+    bd_error_at(err, "--water");
+    if (status == BD_OK)
+        *ds_per_m = bd_exactly(measures.ec_25c_ds_per_m);
+    return status;
+}
+
 static bd_status read_water(bd_bath *bath, const bd_knowledge *know, const bd_request *r,
                             bd_card *card, bd_error *err)
 {
@@ -60,13 +106,7 @@ static bd_status read_water(bd_bath *bath, const bd_knowledge *know, const bd_re
                        BD_ARGS(bd_amount(bath->temperature_c, "degC")),
                        &(bd_range){bath->temperature_c, bath->temperature_c, bath->temperature_c},
                        "degC", bd_cite_fact(usual, source));
-    if (water != NULL && know->user_water != NULL) {
-        bath->water = know->user_water;
-    } else {
-        status = bd_chemistry_water(know->chemistry, water == NULL ? "pure" : water->text,
-                                    &bath->water, err);
-        bd_error_at(err, "--water");
-    }
+    status = find_water(know, water, &bath->water, err);
     if (status == BD_OK && water == NULL)
         bd_card_assume(card, "water", W("assume.water_pure"), BD_NO_ARGS, NULL, "",
                        "common practice, no source");
@@ -125,7 +165,7 @@ static bd_status read_air(const bd_bath *bath, const bd_request *r, bool *is_ope
 
 /* ---- the salts ---------------------------------------------------------- */
 
-static bool has_ions(const bd_offer *o)
+bool bd_offer_has_ions(const bd_offer *o)
 {
     return o->material != NULL && o->material->ion_count > 0 &&
            o->product.salt_molar_mass_g_per_mol > 0.0;
@@ -184,16 +224,15 @@ static bd_status solve_mix(bd_bath *bath, const bd_knowledge *know, const bd_req
 {
     bool is_open = true;
     bd_solution_input in;
-    bd_solution water;
     bd_error trouble = {0};
     bd_status status = read_air(bath, r, &is_open, err);
 
     if (status == BD_OK)
         status = solve_input(bath, know, r, is_open, false, &in, err);
     if (status == BD_OK)
-        status = bd_solution_solve(know->chemistry, &in, &water, err);
+        status = bd_solution_solve(know->chemistry, &in, &bath->water_alone, err);
     if (status == BD_OK)
-        status = conductivity_at_25(know, &water, &bath->water_ec_25c_ds_per_m, err);
+        status = conductivity_at_25(know, &bath->water_alone, &bath->water_ec_25c_ds_per_m, err);
     if (status == BD_OK)
         status = solve_input(bath, know, r, is_open, true, &in, err);
     if (status != BD_OK)
@@ -203,7 +242,7 @@ static bd_status solve_mix(bd_bath *bath, const bd_knowledge *know, const bd_req
         status = conductivity_at_25(know, &bath->solution, &bath->ec_25c_ds_per_m, &trouble);
     if (status == BD_OK) {
         bath->osmotic_kpa = bd_osmotic_pressure(know->chemistry, &bath->solution).kpa;
-        return BD_OK;
+        return bd_titrant_of(know, &bath->solution, &bath->titrant, err);
     }
     if (status != BD_OUTSIDE && status != BD_UNSOLVED) {
         if (err != NULL && err->status == BD_OK)
@@ -237,45 +276,93 @@ static double purity_of(const bd_offer *o)
     return o->product.purity > 0.0 ? o->product.purity : 1.0;
 }
 
-static double water_kg_per_l(const bd_bath *bath, double salt_g_per_l)
+static bool is_solved(const bd_bath *bath)
 {
-    if (bath->is_modelled && !bath->is_outside)
-        return bath->solution.water_kg_per_l;
-    return fmax(0.1, 1.0 - volume_l_per_kg_salt * salt_g_per_l / 1000.0);
+    return bath->is_modelled && !bath->is_outside;
 }
 
-/* How near one salt is to crystallising: by itself, or, in a solved mix, with the ions others
- * bring. */
-static double saturation_of(const bd_bath *bath, const bd_knowledge *know, const bd_offer *o,
-                            double salt_g_per_l, double s_g_per_100g)
+/* By itself, whatever else is in the water. */
+static double lone_saturation(double water_kg, double salt_g_per_l, double hydrate,
+                              double s_g_per_100g)
+{
+    return bd_solubility_g_per_100g(salt_g_per_l, water_kg, hydrate) / s_g_per_100g;
+}
+
+/* Water and salts as they are poured, dissolved or not; what no ions are known of is left out. */
+static bd_status pour(const bd_bath *bath, const bd_knowledge *know, bd_solution_input *in)
+{
+    bd_status status;
+
+    bd_solution_input_init(in);
+    status = bd_solution_add_water(know->chemistry, in, bath->water, 1.0, NULL);
+    for (size_t i = 0; i < bath->count && status == BD_OK; i++)
+        if (bd_offer_has_ions(bath->doses[i].offer))
+            status = add_salt(know, bath->doses[i].offer, bath->doses[i].g_per_l.high, in, NULL);
+    return status;
+}
+
+/* Water in a litre of all that is poured. */
+static double poured_water_kg(const bd_bath *bath)
+{
+    double salts_g_per_l = 0.0;
+
+    for (size_t i = 0; i < bath->count; i++)
+        salts_g_per_l += bath->doses[i].g_per_l.high * purity_of(bath->doses[i].offer);
+    return fmax(0.1, 1.0 - volume_l_per_kg_salt * salts_g_per_l / 1000.0);
+}
+
+/* With the ions that others bring, of which a litre holds `mol_per_l`; 0 where its own are not
+ * known. */
+static double common_ion_saturation(const bd_knowledge *know, const bd_offer *o,
+                                    const double *mol_per_l, double water_kg, double s_mol_per_kg)
 {
     const bd_material *m = o->material;
-    double hydrate = crystal_water(m), water_kg = water_kg_per_l(bath, salt_g_per_l);
-    double mol_per_kg[BD_SPECIES_MAX], counts[BD_SPECIES_MAX], s_mol_per_kg;
+    double mol_per_kg[BD_SPECIES_MAX], counts[BD_SPECIES_MAX];
 
-    if (!bath->is_modelled || bath->is_outside || m->ion_count > BD_SPECIES_MAX)
-        return bd_solubility_g_per_100g(salt_g_per_l, water_kg, hydrate) / s_g_per_100g;
-    s_mol_per_kg = 10.0 * s_g_per_100g / o->product.salt_molar_mass_g_per_mol /
-                   (1.0 + s_g_per_100g / 100.0 * hydrate);
+    if (!bd_offer_has_ions(o) || m->ion_count > BD_SPECIES_MAX)
+        return 0.0;
     for (size_t i = 0; i < m->ion_count; i++) {
         size_t species = 0;
 
         if (bd_chemistry_species(know->chemistry, m->ions[i].name, &species, NULL) != BD_OK ||
             know->chemistry->species[species].part_count == 0)
-            return bd_solubility_g_per_100g(salt_g_per_l, water_kg, hydrate) / s_g_per_100g;
+            return 0.0;
         counts[i] = m->ions[i].count;
-        mol_per_kg[i] =
-            bath->solution.total_mol_per_l[know->chemistry->species[species].parts[0].component] /
-            water_kg;
+        mol_per_kg[i] = mol_per_l[know->chemistry->species[species].parts[0].component] / water_kg;
     }
     return bd_solubility_in_mix(mol_per_kg, counts, m->ion_count, s_mol_per_kg);
 }
 
-static void find_saturation(const bd_bath *bath, const bd_offer *o, double share, double most,
-                            const bd_knowledge *know, const char *source, bd_card *card)
+/* How near one salt is to crystallising: with the ions others bring, as the solution holds them or,
+ * beyond the model, as they were poured; and never less than by itself there. */
+static double saturation_of(const bd_bath *bath, const bd_knowledge *know, const bd_offer *o,
+                            double salt_g_per_l, double s_g_per_100g)
+{
+    double hydrate = crystal_water(o->material), lone, mixed,
+           water_kg = is_solved(bath) ? bath->solution.water_kg_per_l : poured_water_kg(bath),
+           s_mol_per_kg = 10.0 * s_g_per_100g / o->product.salt_molar_mass_g_per_mol /
+                          (1.0 + s_g_per_100g / 100.0 * hydrate);
+    bd_solution_input poured;
+
+    lone = lone_saturation(water_kg, salt_g_per_l, hydrate, s_g_per_100g);
+    if (is_solved(bath)) {
+        mixed =
+            common_ion_saturation(know, o, bath->solution.total_mol_per_l, water_kg, s_mol_per_kg);
+        return mixed > 0.0 ? mixed : lone;
+    }
+    if (bath->count < 2 || pour(bath, know, &poured) != BD_OK)
+        return lone;
+    return fmax(lone, common_ion_saturation(know, o, poured.mol_per_l, water_kg, s_mol_per_kg));
+}
+
+static void find_saturation(const bd_bath *bath, const bd_bath_dose *dose, double share,
+                            double most, const bd_knowledge *know, const char *source,
+                            bd_card *card)
 {
     const bd_fact *working = bd_catalogue_practice(know->catalogue, "solubility-working-share");
-    bool is_over = bd_is_over(share, 1.0), is_near = bd_is_over(share, working->value.typical);
+    bool is_over = bd_is_over(share, 1.0), is_near = bd_is_over(share, working->value.typical),
+         is_beside = is_over && bath->count > 1 && !bd_is_over(dose->g_per_l.high, most);
+    const bd_offer *o = dose->offer;
 
     if (!isfinite(share)) { /* more salt than a litre of it weighs */
         bd_card_find(card, "limit.solubility", BD_STOP, W("solubility.over"),
@@ -288,7 +375,8 @@ static void find_saturation(const bd_bath *bath, const bd_offer *o, double share
                        is_over   ? BD_STOP
                        : is_near ? BD_CARE
                                  : BD_NOTE,
-                       is_over   ? W("solubility.over")
+                       is_beside ? W("solubility.over_beside")
+                       : is_over ? W("solubility.over")
                        : is_near ? W("solubility.near")
                                  : W("solubility.within"),
                        BD_ARGS(bd_name(o->title), bd_amount(100.0 * share, "%"),
@@ -330,7 +418,7 @@ static void judge_solubility(bd_bath *bath, size_t i, const bd_knowledge *know, 
         bath->saturation = share;
     bath->has_saturation = true;
     (void)bd_cite(curve->source, curve->trust, source);
-    find_saturation(bath, o, share, most, know, source, card);
+    find_saturation(bath, &bath->doses[i], share, most, know, source, card);
     if (bd_is_over(share, 1.0))
         tell_how_warm(curve, o, share * s, source, card);
 }
@@ -341,6 +429,9 @@ void bd_bath_judge_solubility(bd_bath *bath, const bd_knowledge *know, bd_card *
     bath->most_soluble = HUGE_VAL;
     for (size_t i = 0; i < bath->count; i++)
         judge_solubility(bath, i, know, card);
+    if (bath->count > 1 && bath->has_saturation && !is_solved(bath))
+        bd_card_find(card, "solubility.estimate", BD_NOTE, W("solubility.estimate"), BD_NO_ARGS,
+                     "");
 }
 
 /* ---- what falls out, what gasses off ------------------------------------ */
@@ -349,49 +440,128 @@ void bd_bath_judge_solubility(bd_bath *bath, const bd_knowledge *know, bd_card *
  * that, clear and cloudy cannot be told apart. */
 static const double index_error = 0.15;
 
-/* Gypsum and brushite cloud a tank while it is used; the others form slowly, as scale. */
+/* Gypsum and brushite cloud a tank while it is used.  The others form slowly, as scale, and at once
+ * only from far above saturation. */
 static bool falls_out_at_once(const bd_mineral *m)
 {
     return strcmp(m->name, "gypsum") == 0 || strcmp(m->name, "brushite") == 0;
 }
 
+/* What happens to a mineral in a mix, from nothing to a blocked nozzle. */
+typedef enum fate { STAYS, AT_THE_EDGE, SCALES, FALLS } fate;
+
+static fate fate_of(const bd_mineral *m, double index, double in_water)
+{
+    double warn = m->warn_above.value.typical;
+
+    if (m->is_information || !m->warn_above.is_known)
+        return STAYS;
+    if (falls_out_at_once(m)) {
+        if (bd_is_over(index, warn))
+            return FALLS;
+        return bd_is_over(index, warn - index_error) ? AT_THE_EDGE : STAYS;
+    }
+    /* What the water holds by itself, it has held on the way to the tap. */
+    if (m->certain_above.is_known && bd_is_over(index, m->certain_above.value.typical) &&
+        bd_is_over(index, in_water + index_error))
+        return FALLS;
+    return bd_is_over(index, warn) ? SCALES : STAYS;
+}
+
+static double index_in_water(const bd_saturation *water, size_t i)
+{
+    return water->has_index[i] ? water->index[i] : -HUGE_VAL;
+}
+
+static void say_mineral(const bd_bath *bath, const bd_mineral *m, fate what, double index,
+                        bd_card *card)
+{
+    bool is_certain = what == FALLS && !falls_out_at_once(m);
+    const bd_fact *limit = is_certain ? &m->certain_above : &m->warn_above;
+    char id[48], source[BD_CITE_SIZE];
+
+    (void)snprintf(id, sizeof id, "tank.%.24s", m->name);
+    bd_card_find_limit(card, id, what == SCALES ? BD_CARE : BD_STOP,
+                       what == SCALES        ? W("tank.may_scale")
+                       : what == AT_THE_EDGE ? W("tank.at_the_edge")
+                       : bath->count > 1     ? W("tank.falls_out")
+                                             : W("tank.falls_out_with_water"),
+                       BD_ARGS(bd_name(m->title), bd_amount(index, "")), index,
+                       limit->value.typical, "log10(IAP/K)",
+                       bd_cite(m->log_k.source, m->log_k.trust, source));
+}
+
 void bd_bath_judge_minerals(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
 {
-    bd_saturation saturation = bd_saturation_of(know->chemistry, &bath->solution);
-    char id[48], source[BD_CITE_SIZE];
+    bd_saturation mix = bd_saturation_of(know->chemistry, &bath->solution),
+                  water = bd_saturation_of(know->chemistry, &bath->water_alone);
 
     for (size_t i = 0; i < know->chemistry->mineral_count; i++) {
         const bd_mineral *m = &know->chemistry->minerals[i];
-        bool is_scale = !falls_out_at_once(m), is_edge;
+        fate what = mix.has_index[i] ? fate_of(m, mix.index[i], index_in_water(&water, i)) : STAYS;
 
-        if (!saturation.has_index[i] || m->is_information || !m->warn_above.is_known)
-            continue;
-        is_edge = !bd_is_over(saturation.index[i], m->warn_above.value.typical);
-        if (is_edge && (is_scale || bath->count < 2 ||
-                        saturation.index[i] < m->warn_above.value.typical - index_error))
-            continue;
-        (void)snprintf(id, sizeof id, "tank.%.24s", m->name);
-        bd_card_find_limit(card, id, is_scale ? BD_CARE : BD_STOP,
-                           is_scale          ? W("tank.may_scale")
-                           : is_edge         ? W("tank.at_the_edge")
-                           : bath->count > 1 ? W("tank.falls_out")
-                                             : W("tank.falls_out_with_water"),
-                           BD_ARGS(bd_name(m->title), bd_amount(saturation.index[i], "")),
-                           saturation.index[i], m->warn_above.value.typical, "log10(IAP/K)",
-                           bd_cite(m->log_k.source, m->log_k.trust, source));
+        if (what != STAYS && (what != AT_THE_EDGE || bath->count > 1))
+            say_mineral(bath, m, what, mix.index[i], card);
     }
+}
+
+/* ---- pairs ---- */
+
+static bool gives_ammonia(const bd_material *m)
+{
+    return bd_material_has(m, BD_TRAIT_AMMONIUM) || bd_material_has(m, BD_TRAIT_UREA);
+}
+
+static bool is_alkali_beside_ammonium(const bd_bath *bath)
+{
+    for (size_t i = 0; i < bath->count; i++)
+        for (size_t k = 0; k < bath->count; k++) {
+            const bd_material *a = bath->doses[i].offer->material,
+                              *b = bath->doses[k].offer->material;
+
+            if (a != NULL && b != NULL && a != b && bd_material_is_alkali(a) && gives_ammonia(b))
+                return true;
+        }
+    return false;
+}
+
+static bool has_calcium_pair(const bd_bath *bath)
+{
+    return any_trait(bath, BD_TRAIT_CALCIUM) &&
+           (any_trait(bath, BD_TRAIT_SULFATE) || any_trait(bath, BD_TRAIT_PHOSPHATE));
+}
+
+static bool has_metal_pair(const bd_bath *bath)
+{
+    return any_trait(bath, BD_TRAIT_METAL) &&
+           (any_trait(bath, BD_TRAIT_PHOSPHATE) || any_trait(bath, BD_TRAIT_ALKALINE));
 }
 
 /* ---- together, only dilute, never ---------------------------------------- */
 
-/* True when nothing falls out, by more than the model may err, of the mix at `scale` times its
- * strength. */
-static bool is_clear_at(const bd_bath *bath, const bd_knowledge *know, const bd_request *r,
-                        double scale)
+/* The worst that happens to any mineral of a solution in this bath's water. */
+static fate worst_fate(const bd_bath *bath, const bd_knowledge *know, const bd_solution *solution)
+{
+    bd_saturation mix = bd_saturation_of(know->chemistry, solution),
+                  water = bd_saturation_of(know->chemistry, &bath->water_alone);
+    fate worst = STAYS;
+
+    for (size_t i = 0; i < know->chemistry->mineral_count; i++) {
+        const bd_mineral *m = &know->chemistry->minerals[i];
+        fate what = mix.has_index[i] ? fate_of(m, mix.index[i], index_in_water(&water, i)) : STAYS;
+
+        if (what > worst)
+            worst = what;
+    }
+    return worst;
+}
+
+/* The same for the mix at `scale` times its strength; what cannot be worked out is no clear mix. */
+static fate fate_at(const bd_bath *bath, const bd_knowledge *know, const bd_request *r,
+                    double scale)
 {
     bd_bath other = *bath;
     bd_solution_input in;
-    bd_saturation saturation;
     bool is_open = true;
 
     for (size_t i = 0; i < other.count; i++)
@@ -399,16 +569,8 @@ static bool is_clear_at(const bd_bath *bath, const bd_knowledge *know, const bd_
     if (read_air(&other, r, &is_open, NULL) != BD_OK ||
         solve_input(&other, know, r, is_open, true, &in, NULL) != BD_OK ||
         bd_solution_solve(know->chemistry, &in, &other.solution, NULL) != BD_OK)
-        return false;
-    saturation = bd_saturation_of(know->chemistry, &other.solution);
-    for (size_t i = 0; i < know->chemistry->mineral_count; i++) {
-        const bd_mineral *m = &know->chemistry->minerals[i];
-
-        if (saturation.has_index[i] && falls_out_at_once(m) &&
-            bd_is_over(saturation.index[i], m->warn_above.value.typical - index_error))
-            return false;
-    }
-    return true;
+        return FALLS;
+    return worst_fate(bath, know, &other.solution);
 }
 
 /* The strongest share of the asked strength that is clear, by halving; 0 below a fiftieth. */
@@ -416,13 +578,14 @@ static double clear_share(const bd_bath *bath, const bd_knowledge *know, const b
 {
     static const double weakest = 0.02;
     double low = weakest, high = 1.0;
+    const fate as_water = worst_fate(bath, know, &bath->water_alone);
 
-    if (!is_clear_at(bath, know, r, weakest))
+    if (fate_at(bath, know, r, weakest) > as_water)
         return 0.0;
     for (int i = 0; i < 8; i++) {
         double middle = 0.5 * (low + high);
 
-        if (is_clear_at(bath, know, r, middle))
+        if (fate_at(bath, know, r, middle) <= as_water)
             low = middle;
         else
             high = middle;
@@ -435,13 +598,20 @@ static void advise_mix(const bd_bath *bath, const bd_knowledge *know, const bd_r
 {
     static const double stock = 10.0;
     static const char source[] = "saturation indices of this mix, worked out";
+    fate now;
     double share;
 
-    if (bath->count < 2)
+    if (bath->count < 2 || is_alkali_beside_ammonium(bath))
         return;
-    if (is_clear_at(bath, know, r, 1.0)) {
-        bd_card_find(card, "tank.advice", BD_NOTE,
-                     is_clear_at(bath, know, r, stock) ? W("tank.together") : W("tank.only_dilute"),
+    now = fate_at(bath, know, r, 1.0);
+    if (now == STAYS || now == SCALES) {
+        bool is_pair = has_calcium_pair(bath) || has_metal_pair(bath);
+        bool is_fit_as_stock = !is_pair && fate_at(bath, know, r, stock) == STAYS;
+
+        bd_card_find(card, "tank.advice", now == SCALES ? BD_CARE : BD_NOTE,
+                     now == SCALES     ? W("tank.only_at_once")
+                     : is_fit_as_stock ? W("tank.together")
+                                       : W("tank.only_dilute"),
                      BD_NO_ARGS, source);
         return;
     }
@@ -458,17 +628,39 @@ static void say_pair(const bd_knowledge *know, bd_card *card, const char *id, bd
     bd_card_find(card, id, level, key, BD_NO_ARGS, bd_rule_source(know->catalogue, key, source));
 }
 
+/* Ammonium that is ammonia at the pH of the mix: a smell first, and a poison where lye does it. */
+static void judge_free_ammonia(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
+{
+    const bd_fact *most = bd_catalogue_practice(know->catalogue, "free-ammonia-share");
+    double all, share;
+    bool is_by_lye;
+    size_t ammonia = 0;
+    char source[BD_CITE_SIZE];
+
+    if (!bath->is_modelled || bath->is_outside ||
+        bd_chemistry_species(know->chemistry, "NH3", &ammonia, NULL) != BD_OK)
+        return;
+    all = bath->solution.total_mol_per_l[BD_COMPONENT_NH4];
+    share = all > 0.0 ? bath->solution.species_mol_per_l[ammonia] / all : 0.0;
+    if (!any_trait(bath, BD_TRAIT_AMMONIUM) || !bd_is_over(share, most->value.typical))
+        return;
+    is_by_lye = bath->solution.koh_mol_per_l > 0.0;
+    bd_card_find_limit(card, "mix.free_ammonia", is_by_lye ? BD_STOP : BD_CARE,
+                       is_by_lye ? W("tank.ammonia_by_lye") : W("tank.free_ammonia"),
+                       BD_ARGS(bd_amount(100.0 * share, "%"), bd_amount(bath->solution.ph, "")),
+                       100.0 * share, 100.0 * most->value.typical, "%", bd_cite_fact(most, source));
+}
+
 /* Published pairs that no saturation index tells. */
 static void judge_pairs(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
 {
-    bool is_alkaline = any_trait(bath, BD_TRAIT_ALKALINE),
-         has_phosphate = any_trait(bath, BD_TRAIT_PHOSPHATE);
-
-    if (is_alkaline && (any_trait(bath, BD_TRAIT_AMMONIUM) || any_trait(bath, BD_TRAIT_UREA)))
+    if (is_alkali_beside_ammonium(bath))
         say_pair(know, card, "mix.ammonia", BD_STOP, W("rule.ammonia"));
-    if (any_trait(bath, BD_TRAIT_CALCIUM) && (any_trait(bath, BD_TRAIT_SULFATE) || has_phosphate))
+    else
+        judge_free_ammonia(bath, know, card);
+    if (has_calcium_pair(bath))
         say_pair(know, card, "mix.calcium", BD_CARE, W("tank.calcium_pair"));
-    if (any_trait(bath, BD_TRAIT_METAL) && (has_phosphate || is_alkaline))
+    if (has_metal_pair(bath))
         say_pair(know, card, "mix.metal", BD_CARE, W("tank.metal_pair"));
 }
 
@@ -479,7 +671,7 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
 
     bath->is_modelled = true;
     for (size_t i = 0; i < bath->count; i++)
-        bath->is_modelled = bath->is_modelled && has_ions(bath->doses[i].offer);
+        bath->is_modelled = bath->is_modelled && bd_offer_has_ions(bath->doses[i].offer);
     status = read_water(bath, know, request, card, err);
     if (status == BD_OK && bath->is_modelled)
         status = solve_mix(bath, know, request, card, err);
@@ -498,14 +690,20 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
     return BD_OK;
 }
 
-static void show_titrant(const bd_bath *bath, bd_card *card)
+bd_status bd_bath_titrate(bd_bath *bath, const bd_knowledge *know, const bd_request *request,
+                          bd_error *err)
 {
-    if (bath->solution.koh_mol_per_l > 0.0)
-        bd_card_figure(card, "solution.koh", W("figure.koh"), BD_NO_ARGS,
-                       bd_exactly(bath->solution.koh_mol_per_l * molar_mass("KOH")), "g/L");
-    if (bath->solution.hno3_mol_per_l > 0.0)
-        bd_card_figure(card, "solution.hno3", W("figure.hno3"), BD_NO_ARGS,
-                       bd_exactly(bath->solution.hno3_mol_per_l * molar_mass("HNO3")), "g/L");
+    bd_bath other = *bath;
+    bd_card aside;
+    bd_status status = BD_OK;
+
+    if (bd_request_get(request, BD_OPT_PH) == NULL)
+        return BD_OK;
+    bd_card_init(&aside, "");
+    status = bd_bath_solve(&other, know, request, &aside, err);
+    bd_card_clear(&aside);
+    bath->titrant = other.titrant;
+    return status;
 }
 
 /* What an analyst would ask for: totals of everything dissolved, and that the charges even out. */
@@ -552,7 +750,6 @@ void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
                    bd_exactly(bath->solution.ionic_strength_mol_per_l), "mol/L");
     bd_card_figure(card, "solution.osmotic_pressure", W("figure.osmotic"), BD_NO_ARGS,
                    bd_exactly(bath->osmotic_kpa), "kPa");
-    show_titrant(bath, card);
     show_totals(bath, card);
     saturation = bd_saturation_of(know->chemistry, &bath->solution);
     for (size_t i = 0; i < know->chemistry->mineral_count; i++) {
@@ -671,6 +868,8 @@ static double nutrient_by_labels(const bd_bath *bath, bd_nutrient n)
 {
     double sum = 0.0;
 
+    if (bd_titrant_brings(&bath->titrant, n) > 0.0)
+        return 0.0;
     for (size_t k = 0; k < bath->count; k++) {
         double share = bath->doses[k].offer->product.share[n].high;
 
@@ -678,6 +877,16 @@ static double nutrient_by_labels(const bd_bath *bath, bd_nutrient n)
             return 0.0;
         sum += share * bath->doses[k].label_max_g_per_l;
     }
+    return sum;
+}
+
+/* In grams of a litre, what is poured and what brings the pH. */
+static double nutrient_g_per_l(const bd_bath *bath, bd_nutrient n)
+{
+    double sum = bd_titrant_brings(&bath->titrant, n);
+
+    for (size_t k = 0; k < bath->count; k++)
+        sum += bath->doses[k].g_per_l.high * bath->doses[k].offer->product.share[n].high;
     return sum;
 }
 
@@ -697,14 +906,12 @@ void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
                                   .groups = planting->groups};
         bd_judged judged = {.id = id,
                             .name = bd_nutrient_symbol(n),
+                            .value = nutrient_g_per_l(bath, n),
                             .unit = "g/L",
                             .label_max = nutrient_by_labels(bath, n),
                             .is_label_told = true,
                             .is_silent_when_unknown = true};
 
-        for (size_t k = 0; k < bath->count; k++)
-            judged.value +=
-                bath->doses[k].g_per_l.high * bath->doses[k].offer->product.share[n].high;
         if (!(judged.value > 0.0))
             continue;
         (void)snprintf(id, sizeof id, "limit.%s.%s", use == BD_USE_FOLIAR ? "foliar" : "drench",
@@ -720,6 +927,44 @@ void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
         judge_spray_ph(bath, know, card);
 }
 
+/* HUGE_VAL outside the model: far too strong. */
+static double ec_above_water(const bd_bath *bath, const bd_knowledge *know,
+                             const bd_request *request, double share)
+{
+    bd_bath thin = *bath;
+    bd_card aside;
+    bd_status status;
+
+    thin.is_outside = false;
+    for (size_t i = 0; i < thin.count; i++)
+        thin.doses[i].g_per_l = bd_range_scale(thin.doses[i].g_per_l, share);
+    bd_card_init(&aside, "");
+    status = solve_mix(&thin, know, request, &aside, NULL);
+    bd_card_clear(&aside);
+    return status != BD_OK || thin.is_outside ? HUGE_VAL
+                                              : thin.ec_25c_ds_per_m - thin.water_ec_25c_ds_per_m;
+}
+
+double bd_bath_share_at_ec(const bd_bath *bath, const bd_knowledge *know, const bd_request *request,
+                           double ds_per_m)
+{
+    double low = 0.0, high = 1.0;
+
+    if (!bath->is_modelled ||
+        (!bath->is_outside &&
+         !bd_is_over(bath->ec_25c_ds_per_m - bath->water_ec_25c_ds_per_m, ds_per_m)))
+        return HUGE_VAL;
+    for (int i = 0; i < SHARE_HALVINGS; i++) {
+        double middle = 0.5 * (low + high);
+
+        if (ec_above_water(bath, know, request, middle) > ds_per_m)
+            high = middle;
+        else
+            low = middle;
+    }
+    return low;
+}
+
 /* ---- loads and meters --------------------------------------------------- */
 
 bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double grams, double litres,
@@ -731,10 +976,7 @@ bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double g
     bd_status status;
 
     *load = grams * 1000.0 / mg_per_l_per_ds;
-    if (!has_ions(offer)) {
-        *is_estimate = true;
-        return BD_OK;
-    }
+    assert(bd_offer_has_ions(offer));
     bd_solution_input_init(&in);
     status = add_salt(know, offer, grams / litres, &in, err);
     if (status != BD_OK) {

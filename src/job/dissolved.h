@@ -8,6 +8,7 @@
 #define BD_JOB_DISSOLVED_H
 
 #include "job/offers.h"
+#include "job/titrant.h"
 #include "model/ceiling.h"
 #include "model/solution.h"
 
@@ -28,6 +29,8 @@ typedef struct bd_bath {
     bool is_modelled; /* every product is a salt whose ions are known      */
     bool is_outside;  /* too strong for the model: no figures, only limits */
     bd_solution solution;
+    bd_solution water_alone; /* before anything is in it                           */
+    bd_titrant titrant;      /* what --ph takes                                    */
     double ec_25c_ds_per_m, water_ec_25c_ds_per_m, osmotic_kpa;
     bool has_saturation;
     double saturation;   /* share of solubility, the highest among the products   */
@@ -41,6 +44,15 @@ typedef struct bd_bath {
  */
 bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_request *request,
                         bd_card *card, bd_error *err) BD_MUST_CHECK;
+
+/*
+ * Conductivity at 25 degC [dS/m] of the water a request names: as its meter reads (--water-ec),
+ * else as its ions conduct (--water).  `is_said` is false, and nothing written, when it names none.
+ *
+ * Returns BD_OK, or the trouble with --water.  Method: model/conductivity.h.
+ */
+bd_status bd_water_conductivity(const bd_knowledge *know, const bd_request *request,
+                                bd_range *ds_per_m, bool *is_said, bd_error *err) BD_MUST_CHECK;
 
 /*
  * Findings on what falls out of a bath that is modelled and not outside the model.
@@ -71,15 +83,39 @@ bd_ceiling bd_rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceiling_qu
 double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
                          const bd_bath_dose *dose, bd_use use, const char *id, bd_card *card);
 
+/*
+ * What --ph takes of lye or acid, of a bath not solved yet: sets `titrant` and adds no findings.
+ * Returns BD_OK, or the trouble of bd_bath_solve.
+ */
+bd_status bd_bath_titrate(bd_bath *bath, const bd_knowledge *know, const bd_request *request,
+                          bd_error *err) BD_MUST_CHECK;
+
 /* Nutrient strengths and conductivity of the whole against the ceilings of a use. */
 void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
                              const bd_planting *planting, bd_use use, bd_card *card);
 
+/* True for a salt whose ions are known, so that its solution can be worked out. */
+bool bd_offer_has_ions(const bd_offer *offer);
+
 /*
- * Conductivity load [dS/m * L at 25 degC] of a product dissolved in so many
- * litres of pure water: its conductivity times those litres.  Falls back on a
- * plain figure per gram, and says so through `is_estimate`, where the ions are
- * not known or the solution is too strong for the model.
+ * The share [0..1] of a bath's doses at which it conducts so much more than its
+ * water, as it is solved: a strength that keeps to a ceiling.
+ *
+ *   bath      of bd_bath_solve; outside the model it may be
+ *   ds_per_m  above the water's, at 25 degC [dS/m]
+ *
+ * HUGE_VAL where the whole bath keeps to it or the ions of a product are not known.
+ * Method: halving, for more salt conducts more; the share given back keeps to it.
+ * Example: 4 g/L of ammonium sulfate, 2.2 dS/m -> 0.279.
+ */
+double bd_bath_share_at_ec(const bd_bath *bath, const bd_knowledge *know, const bd_request *request,
+                           double ds_per_m);
+
+/*
+ * Conductivity load [dS/m * L at 25 degC] of a product with ions dissolved in so
+ * many litres of pure water: its conductivity times those litres.  Falls back on a
+ * plain figure per gram, and says so through `is_estimate`, where the solution is
+ * too strong for the model.  Of other products see salt_load.h.
  */
 bd_status bd_salt_load(const bd_knowledge *know, const bd_offer *offer, double grams, double litres,
                        double *load, bool *is_estimate, bd_error *err) BD_MUST_CHECK;

@@ -19,25 +19,25 @@
 #include "job/measuring.h"
 #include "job/mix_feed.h"
 #include "job/record.h"
+#include "job/riders.h"
 #include "job/roots.h"
+#include "job/salt_load.h"
+#include "job/trial.h"
 #include "model/extraction.h"
 #include "model/oxide.h"
 #include "nutrients/cite.h"
 #include "request/label_text.h"
 
-/*
- * What a milliequivalent of salt in a litre conducts, dS/m.  At infinite dilution the ions of one
- * equivalent (S cm2: K and NH4 74, Na 50, Cl 76, NO3 71, half SO4 80, HCO3 45, H2PO4 36) add up to
- * 0.11 dS/m for KH2PO4, 0.12 for KHCO3, 0.13 for NaCl, 0.15 for KCl and NH4Cl; at the 10 to
- * 25 meq/L of a feed a twelfth less: phosphate at the low end, bicarbonate usual, chloride at the
- * high end, which bounds nitrate and sulfate too.
- */
-static const bd_range ds_per_m_per_meq_l = {0.098, 0.111, 0.141};
-/* Milliequivalents in a gram of the element, 1000 x charge / atomic weight: N as NH4 or NO3. */
-static const double k_meq = 25.58, na_meq = 43.50, n_meq = 71.39, cl_meq = 28.21, so4_meq = 62.38;
 static const double wide_range =
     3.0; /* high over low above which a meter is worth more than a table */
 static const bd_nutrient_form k2o_form = {BD_K, true};
+
+/* The most of the poured feed that one bag may get, and what sets it. */
+typedef struct bound {
+    double litres;  /* HUGE_VAL: the size of the bag is not known */
+    const char *by; /* the key of a phrase */
+    char source[BD_CITE_SIZE];
+} bound;
 
 typedef struct feed {
     const bd_knowledge *know;
@@ -52,15 +52,15 @@ typedef struct feed {
     bool is_dry;      /* everything goes onto the soil as it is */
     double brew_l;    /* made-up volume; 0 when dry             */
     double dilution;  /* 1: undiluted                           */
+    double share;     /* of what was asked that is given: 1 but on trial */
     double per_bag_l; /* 0: not given                           */
     bool is_one_of;   /* bags of several kinds get of this brew: it is compared with all */
     double rounds;
-    bd_delivery comes;                /* in the whole brew: what comes out [g]  */
-    bd_delivery all;                  /* ... as if all came out                 */
-    bd_range cations_meq, anions_meq; /* in the whole brew, of what no meter reading is known of */
-    bd_range read_ds_l_per_m;  /* conductivity times litres of liquids whose reading is known */
-    bool has_unread, has_read; /* materials of the one kind and of the other */
-    double least_dilution;     /* that the strength asks for; 1: none         */
+    bd_delivery comes;              /* in the whole brew: what comes out [g]  */
+    bd_delivery all;                /* ... as if all came out                 */
+    bd_salts salts;                 /* of the whole brew                      */
+    double least_dilution;          /* that the strength asks for; 1: none    */
+    bound most;                     /* on one bag at one feeding              */
     double left_g[BD_PRODUCTS_MAX]; /* of each on one bag each time, by the record; HUGE_VAL */
 } feed;
 
@@ -111,50 +111,18 @@ static bd_status read_mass(feed *f, size_t i)
     return BD_OK;
 }
 
-static bd_range from_grams(bd_range grams, double meq_per_g, double share)
+static double bag_share(const feed *f);
+
+/* Water of the bags that this feed goes to at saturation; 0 where that is not known. */
+static double salted_l(const feed *f)
 {
-    return bd_range_scale(grams, meq_per_g * share);
-}
-
-/*
- * The salt of one material: by the reading in print where it is a liquid that has one, else by its
- * ions.  Organic nitrogen conducts nothing until it has rotted: in a brew it may all have, at the
- * high end; given dry it does so over weeks, while the roots take it up.
- */
-static void add_salt(feed *f, size_t i, const bd_extraction *out)
-{
-    const bd_offer *o = &f->offers.items[i];
-    bd_range comes[BD_NUTRIENT_COUNT], n;
-    double mineral = 1.0 - o->product.nitrogen_share[BD_NITROGEN_ORGANIC];
-
-    if (!f->is_dry && o->product.is_liquid && o->material != NULL &&
-        o->material->ec_ds_per_m.is_known) {
-        bd_range litres = bd_range_scale(f->mass_g[i], 1e-3 / o->product.density_kg_per_l);
-
-        f->read_ds_l_per_m = bd_range_add(f->read_ds_l_per_m,
-                                          bd_range_times(o->material->ec_ds_per_m.value, litres));
-        f->has_read = true;
-        return;
-    }
-    for (int e = 0; e < BD_NUTRIENT_COUNT; e++) {
-        bd_range all = bd_range_times(o->product.share[e], f->mass_g[i]);
-
-        comes[e] = bd_range_times(all, bd_extraction_share(out, (bd_nutrient)e));
-        comes[e].high = all.high * bd_extraction_most(out, (bd_nutrient)e);
-    }
-    n = from_grams(comes[BD_N], n_meq, mineral);
-    if (!f->is_dry)
-        n.high = comes[BD_N].high * n_meq;
-    f->cations_meq = bd_range_add(f->cations_meq, from_grams(comes[BD_K], k_meq, 1.0));
-    f->cations_meq = bd_range_add(f->cations_meq, from_grams(comes[BD_NA], na_meq, 1.0));
-    f->cations_meq = bd_range_add(f->cations_meq, n);
-    f->anions_meq = bd_range_add(f->anions_meq, from_grams(comes[BD_CL], cl_meq, 1.0));
-    f->anions_meq = bd_range_add(f->anions_meq, from_grams(comes[BD_S], so4_meq, 1.0));
-    f->has_unread = true;
+    if (f->bags.size == NULL || !(bag_share(f) > 0.0))
+        return 0.0;
+    return bd_medium_saturation(f->bags.medium).typical * f->bags.bag.volume_l / bag_share(f);
 }
 
 /* What comes out of one material and what is in it. */
-static void add_material(feed *f, size_t i)
+static bd_status add_material(feed *f, size_t i)
 {
     const bd_offer *o = &f->offers.items[i];
     const bd_value *days = bd_request_get(f->request, BD_OPT_DAYS);
@@ -170,7 +138,6 @@ static void add_material(feed *f, size_t i)
         f->all.amount[n] = bd_range_add(f->all.amount[n], bd_range_scale(all, most));
         f->comes.amount[n] = bd_range_add(f->comes.amount[n], bd_range_times(all, share));
     }
-    add_salt(f, i, &out);
     if (out.is_lye)
         bd_card_find(f->card, "feed.lye", BD_NOTE, W("feed.lye"), BD_ARGS(bd_name(o->title)),
                      "what dissolves at pH 12 to 13, from memory");
@@ -185,6 +152,7 @@ static void add_material(feed *f, size_t i)
                          bd_amount_range(bd_range_scale(out.potassium, 100.0), "%"),
                          bd_amount_range(f->comes.amount[BD_K], "g")),
                  out.source == NULL ? "" : out.source);
+    return bd_salts_add(f->know, o, f->mass_g[i], &out, !f->is_dry, salted_l(f), &f->salts, f->err);
 }
 
 /* A label or a tale about a homemade material, against the most it can hold. */
@@ -239,6 +207,34 @@ static bd_status check_claim(feed *f, size_t i)
     return status;
 }
 
+/* The least litres that a solid can be made up to: what it fills as densely as it lies, else the
+ * water that is in it already; 0 where neither is known. */
+static double least_brew_l(const bd_material *m, double mass_g, const char **source)
+{
+    *source = m->bulk_density_kg_per_l.source;
+    if (m->bulk_density_kg_per_l.is_known)
+        return mass_g / (1000.0 * m->bulk_density_kg_per_l.value.high);
+    *source = m->moisture.source;
+    return m->moisture.is_known ? mass_g * m->moisture.value.low / 1000.0 : 0.0;
+}
+
+static void tell_uncovered(const feed *f)
+{
+    for (size_t i = 0; i < f->offers.count; i++) {
+        const bd_offer *o = &f->offers.items[i];
+        const char *source = NULL;
+        double litres;
+
+        if (o->material == NULL || o->product.is_liquid || f->preparation[i] == BD_DRY)
+            continue;
+        litres = least_brew_l(o->material, f->mass_g[i].typical, &source);
+        if (bd_is_over(litres, f->brew_l))
+            bd_card_find_limit(f->card, "feed.uncovered", BD_CARE, W("feed.uncovered"),
+                               BD_ARGS(bd_name(o->title)), litres, f->brew_l, "L",
+                               source == NULL ? "" : source);
+    }
+}
+
 static bd_status read_materials(feed *f)
 {
     bool has_brew = bd_request_get(f->request, BD_OPT_BREW) != NULL;
@@ -259,6 +255,7 @@ static bd_status read_materials(feed *f)
     if (status != BD_OK || f->is_dry)
         return status;
     f->brew_l = bd_request_number(f->request, BD_OPT_BREW, liquid_l);
+    tell_uncovered(f);
     if (f->brew_l > 0.0 && f->brew_l >= liquid_l * (1.0 - 1e-9))
         return BD_OK;
     (void)bd_fail(f->err, BD_MISSING, "--brew",
@@ -317,47 +314,81 @@ static double poured_l(const feed *f)
     return f->brew_l * f->dilution;
 }
 
-static void judge_strength(feed *f)
+static bd_use use_of(const feed *f)
 {
-    double high = f->all.amount[BD_K].high / poured_l(f), most;
-    bd_nutrient n = BD_K;
+    return f->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH;
+}
+
+/* The strength of a nutrient, as if all of it came out, against its ceiling; false where none is
+ * known. */
+static bool judge_nutrient_strength(feed *f, bd_nutrient n, const char *id, const char *name)
+{
+    double high = f->all.amount[n].high / poured_l(f), most;
     size_t count;
     const bd_limit *limits = bd_catalogue_limits(f->know->catalogue, &count);
     bd_ceiling_query query = {.material = "any",
-                              .use = f->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH,
+                              .use = use_of(f),
                               .of = BD_LIMIT_NUTRIENT_STRENGTH,
                               .nutrient = &n,
                               .groups = f->planting.groups};
-    bd_judged judged = {.id = "limit.drench.K",
-                        .name = "potassium (K), as if all came out",
-                        .value = high,
-                        .unit = "g/L"};
+    bd_judged judged = {
+        .id = id, .name = name, .value = high, .unit = "g/L", .is_silent_when_unknown = true};
 
     judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.other_use_key);
     (void)bd_judge(f->card, &judged);
     if (judged.ceiling.limit == NULL)
-        return;
+        return false;
     most = judged.ceiling.most;
-    if (most > 0.0 && f->dilution * high > most)
-        f->least_dilution = f->dilution * high / most;
+    if (most > 0.0)
+        f->least_dilution = fmax(f->least_dilution, f->dilution * high / most);
+    return true;
+}
+
+static double area_m2(const feed *f)
+{
+    return f->bags.size == NULL ? 0.0 : f->bags.bag.area_m2;
+}
+
+/* The strength of each material against a row of its own.  Where there is none and no rate by area
+ * either, the card says that nothing is known. */
+static void judge_materials(const feed *f)
+{
+    for (size_t i = 0; i < f->offers.count; i++) {
+        const bd_offer *o = &f->offers.items[i];
+        bd_bath_dose dose = {.offer = o,
+                             .g_per_l = bd_range_scale(f->mass_g[i], 1.0 / poured_l(f))};
+
+        if (!bd_feed_has_own_rate(o->material, area_m2(f)))
+            (void)bd_strength_judge(f->know, &f->planting, &dose, use_of(f), "limit.drench",
+                                    f->card);
+    }
+}
+
+static void judge_strength(feed *f)
+{
+    (void)judge_nutrient_strength(f, BD_K, "limit.drench.K", "potassium (K), as if all came out");
+    if (f->all.amount[BD_N].high > 0.0 &&
+        !judge_nutrient_strength(f, BD_N, "limit.drench.N", "nitrogen (N), as if all came out"))
+        bd_card_find(f->card, "limit.drench.N", f->bags.size == NULL ? BD_CARE : BD_NOTE,
+                     f->bags.size == NULL ? W("feed.nitrogen_unknown") : W("feed.nitrogen_by_area"),
+                     BD_NO_ARGS, "");
+    judge_materials(f);
+}
+
+static void show_least_dilution(const feed *f, double least)
+{
     bd_card_figure(f->card, "feed.dilution.least", W("figure.dilution_least"),
-                   BD_ARGS(bd_amount(f->least_dilution - 1.0, "")), bd_exactly(f->least_dilution),
-                   "");
+                   BD_ARGS(bd_amount(least - 1.0, "")), bd_exactly(least), "");
 }
 
 static void show_dilution(const feed *f)
 {
+    if (bd_card_verdict(f->card) != BD_STOP)
+        show_least_dilution(f, f->least_dilution);
     if (bd_request_get(f->request, BD_OPT_DILUTE) != NULL)
         bd_card_figure(f->card, "feed.dilution.given", W("figure.dilution_given"),
                        BD_ARGS(bd_amount(f->dilution - 1.0, "")), bd_exactly(f->dilution), "");
 }
-
-/* The most of the poured feed that one bag may get, and what sets it. */
-typedef struct bound {
-    double litres;
-    const char *by; /* the key of a phrase */
-    char source[BD_CITE_SIZE];
-} bound;
 
 static void tighten(bound *b, double litres, const char *by, const char *source, bd_trust trust)
 {
@@ -401,13 +432,13 @@ static void bound_by_volume(const feed *f, size_t i, bound *b)
                 c.limit->value.source, c.trust);
 }
 
-static void judge_per_bag(const feed *f)
+static bound bound_of(const feed *f)
 {
     bound b = {.litres = HUGE_VAL};
     const bd_fact *holds;
 
     if (f->bags.size == NULL)
-        return;
+        return b;
     holds = &f->bags.medium->container_capacity;
     bound_by_nutrient(f, BD_K, W("feed.bound_k"), &b);
     bound_by_nutrient(f, BD_N, W("feed.bound_n"), &b);
@@ -415,18 +446,19 @@ static void judge_per_bag(const feed *f)
         bound_by_volume(f, i, &b);
     tighten(&b, f->bags.bag.volume_l * holds->value.typical, W("feed.bound_water"), holds->source,
             holds->trust_typical);
-    bd_card_figure(f->card, "feed.per_bag.most", W("figure.feed_most_per_bag"),
-                   BD_ARGS(bd_words_arg(b.by)), bd_exactly(b.litres), "L");
-    if (f->per_bag_l > 0.0 && bd_is_over(f->per_bag_l, b.litres))
-        bd_card_find_limit(
-            f->card, "limit.feed.per_bag", BD_CARE, W("feed.too_much_per_bag"),
-            BD_ARGS(bd_amount(f->per_bag_l, "L"), bd_amount(b.litres, "L"), bd_words_arg(b.by)),
-            f->per_bag_l, b.litres, "L", b.source);
+    return b;
 }
 
-static bool has_rate_of_its_own(const bd_material *m)
+static void judge_per_bag(feed *f)
 {
-    return m != NULL && (bd_material_has(m, BD_TRAIT_ASH) || bd_material_has(m, BD_TRAIT_URINE));
+    const bound *b = &f->most;
+
+    f->most = bound_of(f);
+    if (f->per_bag_l > 0.0 && bd_is_over(f->per_bag_l, b->litres))
+        bd_card_find_limit(
+            f->card, "limit.feed.per_bag", BD_CARE, W("feed.too_much_per_bag"),
+            BD_ARGS(bd_amount(f->per_bag_l, "L"), bd_amount(b->litres, "L"), bd_words_arg(b->by)),
+            f->per_bag_l, b->litres, "L", b->source);
 }
 
 /* A nutrient given dry, as if all of it came out, per area of the bag's mouth. */
@@ -441,7 +473,7 @@ static void judge_dry_nutrient(const feed *f, bd_nutrient n, const char *id)
     if (judged.ceiling.limit == NULL || !(f->all.amount[n].high > 0.0))
         return;
     judged.name = bd_nutrient_form_name(judged.ceiling.limit->nutrient);
-    judged.value = bd_as_form(judged.ceiling.limit->nutrient, f->all.amount[n].high) /
+    judged.value = f->share * bd_as_form(judged.ceiling.limit->nutrient, f->all.amount[n].high) /
                    (f->bags.bag.area_m2 * f->bags.count);
     (void)bd_judge(f->card, &judged);
 }
@@ -450,7 +482,7 @@ static void judge_dry_nutrient(const feed *f, bd_nutrient n, const char *id)
 static void judge_dry(const feed *f)
 {
     for (size_t i = 0; i < f->offers.count; i++)
-        if (!has_rate_of_its_own(f->offers.items[i].material))
+        if (!bd_feed_has_own_rate(f->offers.items[i].material, area_m2(f)))
             bd_card_find(f->card, "limit.sidedress", BD_CARE, W("guard.no_ceiling"),
                          BD_ARGS(bd_name(f->offers.items[i].title)), "");
     if (f->bags.size == NULL) {
@@ -492,7 +524,7 @@ static void tell_spread(const feed *f)
 static double bag_share(const feed *f)
 {
     if (f->is_dry)
-        return 1.0 / f->bags.count;
+        return f->share / f->bags.count;
     return f->per_bag_l / poured_l(f);
 }
 
@@ -544,30 +576,6 @@ static bd_status judge_record(feed *f)
     return status;
 }
 
-/* A stopped dry feed still says how much could be given: the yearly rate of an ash, shared out,
- * and what the record leaves of it.  Both are a year's, and the words say so. */
-static void show_permitted(const feed *f)
-{
-    double most_g = f->is_dry ? f->left_g[0] : HUGE_VAL;
-
-    for (size_t i = 0; i < f->card->finding_count; i++) {
-        const bd_finding *rate = &f->card->findings[i];
-
-        if (strcmp(rate->id, "limit.ash.rate") == 0 && rate->has_limit && f->bags.size != NULL)
-            most_g = fmin(most_g, rate->limit * f->bags.bag.area_m2 / f->rounds);
-    }
-    if (most_g < HUGE_VAL)
-        bd_card_figure(f->card, "product.per_bag.permitted",
-                       f->rounds > 1.0 ? W("figure.product_per_bag_of_a_year")
-                                       : W("figure.product_per_bag_in_a_year"),
-                       BD_ARGS(bd_name(f->offers.items[0].title), bd_count(f->rounds)),
-                       bd_exactly(most_g), "g");
-    for (size_t i = 0; i < f->offers.count; i++)
-        bd_card_work(f->card, W("work.asked_mass"),
-                     BD_ARGS(bd_name(f->offers.items[i].title), bd_amount_range(f->mass_g[i], "g")),
-                     "--mass");
-}
-
 /* Potassium from the brew to the bag, low to high. */
 static void work_potassium(const feed *f)
 {
@@ -600,39 +608,6 @@ static void work_potassium(const feed *f)
                              bd_exact(factor, ""),
                              bd_amount_range(bd_range_scale(k, 1.0 / factor), "g")),
                      "IUPAC-2016, published");
-}
-
-static void show_amounts(const feed *f)
-{
-    bd_delivery d = f->comes;
-
-    work_potassium(f);
-    if (bd_card_verdict(f->card) == BD_STOP)
-        show_permitted(f);
-    else
-        show_weights(f);
-
-    if (!f->is_dry) {
-        bd_card_figure(f->card, "feed.volume", W("figure.feed_volume"), BD_NO_ARGS,
-                       bd_exactly(poured_l(f)), "L");
-        if (f->dilution > 1.0) {
-            bd_delivery brew = f->comes;
-
-            bd_delivery_scale(&brew, 1.0 / f->brew_l);
-            bd_card_figure(f->card, "feed.brew.K", W("figure.feed_brew_k"), BD_NO_ARGS,
-                           brew.amount[BD_K], "g/L");
-        }
-        bd_delivery_scale(&d, 1.0 / poured_l(f));
-        bd_delivery_show(f->card, &d, "per_litre", W("figure.nutrient_per_litre"), "g/L");
-        show_most(f, "feed.most.K.per_litre", W("figure.feed_most_k_per_litre"), 1.0 / poured_l(f),
-                  "g/L");
-    }
-    if (!(bag_share(f) > 0.0))
-        return;
-    d = f->comes;
-    bd_delivery_scale(&d, bag_share(f));
-    bd_delivery_show(f->card, &d, "per_bag", W("figure.nutrient_per_bag"), "g");
-    show_most(f, "feed.most.K.per_bag", W("figure.feed_most_k_per_bag"), bag_share(f), "g");
 }
 
 /* What a meter would show in the poured feed: the brew's own salt thinned, the water's kept. */
@@ -674,37 +649,66 @@ static bd_status show_need(const feed *f)
     return status;
 }
 
-/* Conductivity times litres of the whole brew, each ion with a partner: what there is more of. */
 static bd_range salt_of_all(const feed *f)
 {
-    bd_range meq = bd_range_of(fmax(f->cations_meq.low, f->anions_meq.low),
-                               fmax(f->cations_meq.typical, f->anions_meq.typical),
-                               fmax(f->cations_meq.high, f->anions_meq.high));
-
-    if (f->has_unread)
+    if (f->salts.is_counted)
         bd_card_assume(f->card, "soil.load", W("assume.load_from_ions"), BD_NO_ARGS, NULL, "",
                        "conductivity of single salts, worked out");
-    if (f->has_read)
+    if (f->salts.is_read)
         bd_card_assume(f->card, "soil.load_read", W("assume.load_from_ec"), BD_NO_ARGS, NULL, "",
                        "the material's ec in homemade.json");
-    return bd_range_add(f->read_ds_l_per_m, bd_range_times(meq, ds_per_m_per_meq_l));
+    bd_salts_tell_named(&f->salts, f->card);
+    bd_salts_tell_urea(&f->salts, f->card);
+    return bd_salts_load(f->know, &f->salts);
+}
+
+static bd_range without(bd_range r, double less)
+{
+    return bd_range_of(fmax(r.low - less, 0.0), fmax(r.typical - less, 0.0),
+                       fmax(r.high - less, 0.0));
 }
 
 /* Salt of one feeding in one bag, from the meter if there is one, else from what is in it. */
 static bd_status show_roots(const feed *f)
 {
     const bd_value *ec = bd_request_get(f->request, BD_OPT_EC);
-    bd_range load;
+    bd_range load, water;
+    bool is_said;
+    bd_status status;
 
     if (!(bag_share(f) > 0.0) || f->bags.size == NULL)
         return BD_OK;
-    if (ec != NULL && !f->is_dry) {
-        load = bd_range_scale(ec->number, f->per_bag_l / f->dilution);
+    status = bd_roots_water(f->know, f->request, &water, &is_said, f->err);
+    if (status != BD_OK)
+        return status;
+    if (ec != NULL && !f->is_dry) { /* the meter saw the brew's own water too */
+        load = bd_range_scale(without(ec->number, water.typical), f->per_bag_l / f->dilution);
     } else {
         load = bd_range_scale(salt_of_all(f), bag_share(f));
     }
     return bd_roots_show_load(f->know, f->request, &f->planting, &f->bags, load, f->rounds,
                               f->is_dry ? 0.0 : f->per_bag_l, f->card, f->err);
+}
+
+/* The share of the brew that all bags get at one feeding: all of it where nobody said how much each
+ * gets. */
+static double brew_share(const feed *f)
+{
+    double share = bag_share(f) * f->bags.count;
+
+    return share > 0.0 ? share : f->share;
+}
+
+/* Boron of a season, of each material. */
+static void judge_boron(const feed *f)
+{
+    for (size_t i = 0; i < f->offers.count; i++)
+        (void)bd_riders_judge_boron(
+            f->know, &f->planting, &f->bags,
+            &(bd_season_dose){.offer = &f->offers.items[i],
+                              .is_unshared = !(bag_share(f) > 0.0),
+                              .g = f->mass_g[i].high * brew_share(f) / f->bags.count * f->rounds},
+            f->card);
 }
 
 static void apply_rules(const feed *f)
@@ -730,16 +734,255 @@ static void apply_rules(const feed *f)
                            .rounds = f->rounds};
 
     for (size_t i = 0; i < f->offers.count; i++) {
-        double share = f->is_dry ? 1.0 : bag_share(f) * f->bags.count;
+        double share = brew_share(f);
 
         facts.materials[i] = f->offers.items[i].material;
-        facts.given_g[i] = f->mass_g[i].high * (share > 0.0 ? share : 1.0);
+        facts.given_g[i] = f->mass_g[i].high * share;
         facts.given_l[i] =
             f->offers.items[i].product.is_liquid
                 ? facts.given_g[i] / (1000.0 * f->offers.items[i].product.density_kg_per_l)
                 : 0.0;
     }
     bd_feed_rules_apply(f->card, &facts);
+    judge_boron(f);
+}
+
+/* ---- what may be given of a feed that is stopped ---------------------------------------- */
+
+/* Every limit that a feed can break, on the card of a trial. */
+static bd_status judge_dose(feed *f)
+{
+    if (f->is_dry)
+        judge_dry(f);
+    else
+        judge_strength(f);
+    apply_rules(f);
+    return show_roots(f);
+}
+
+/* The same feed with less in it: the brew thinned, its litres kept; the dry dose made smaller. */
+static feed with_less(const feed *f, double share)
+{
+    feed less = *f;
+
+    less.share *= share;
+    if (!f->is_dry)
+        less.dilution /= share;
+    return less;
+}
+
+static bd_status try_less(const void *what, double share, bd_card *card)
+{
+    feed less = with_less(what, share);
+
+    less.card = card;
+    less.err = NULL;
+    return judge_dose(&less);
+}
+
+static bd_status try_pouring(const void *what, double share, bd_card *card)
+{
+    feed less = *(const feed *)what;
+
+    less.card = card;
+    less.err = NULL;
+    less.per_bag_l *= share;
+    return judge_dose(&less);
+}
+
+/* The share that the limits which follow the dose in step allow, and the record. */
+static double share_by_limits(const feed *f)
+{
+    static const char *const ids[] = {"limit.drench.K", "limit.drench.N", "limit.drench",
+                                      "limit.ash.rate", "limit.urine.rate"};
+    double share = HUGE_VAL;
+
+    for (size_t i = 0; i < f->card->finding_count; i++) {
+        const bd_finding *found = &f->card->findings[i];
+
+        for (size_t k = 0; k < sizeof ids / sizeof ids[0] && found->level == BD_STOP; k++)
+            if (strcmp(found->id, ids[k]) == 0 && found->has_limit)
+                share = fmin(share, found->limit / found->value);
+    }
+    for (size_t i = 0; i < f->offers.count && bag_share(f) > 0.0; i++)
+        share = fmin(share, f->left_g[i] / (f->mass_g[i].high * bag_share(f)));
+    return share;
+}
+
+static bool has_yearly_limit(const feed *f)
+{
+    for (size_t i = 0; i < f->card->finding_count; i++)
+        if (strcmp(f->card->findings[i].id, "limit.ash.rate") == 0 ||
+            strcmp(f->card->findings[i].id, "record.year") == 0)
+            return true;
+    return false;
+}
+
+/* What is left of a dose: for good, and of that what the trade gives. */
+typedef struct leave {
+    double permitted, usual; /* shares of what was asked; usual not below: HUGE_VAL */
+} leave;
+
+static const char *permitted_key(const feed *f, const leave *left)
+{
+    bool is_usual_less = left->usual < left->permitted;
+
+    if (!(left->permitted > 0.0))
+        return W("figure.feed_none");
+    if (!f->is_dry)
+        return is_usual_less ? W("figure.product_per_litre_refused")
+                             : W("figure.product_per_litre_permitted");
+    if (is_usual_less)
+        return W("figure.product_per_bag_refused");
+    if (!has_yearly_limit(f))
+        return W("figure.product_per_bag_permitted");
+    return f->rounds > 1.0 ? W("figure.product_per_bag_of_a_year")
+                           : W("figure.product_per_bag_in_a_year");
+}
+
+static void show_share(const feed *f, size_t i, const char *ending, const char *key, double share)
+{
+    const bd_offer *o = &f->offers.items[i];
+    const char *what = f->is_dry ? "per_bag" : "per_litre";
+    double most_g = f->mass_g[i].high * share / (f->is_dry ? f->bags.count : poured_l(f));
+    char id[96];
+
+    if (f->offers.count == 1)
+        (void)snprintf(id, sizeof id, "product.%s.%s", what, ending);
+    else
+        (void)snprintf(id, sizeof id, "product.%.60s.%s.%s",
+                       o->material == NULL ? "own" : o->material->name, what, ending);
+    if (bd_card_get(f->card, id) == NULL)
+        bd_card_figure(f->card, id, key, BD_ARGS(bd_name(o->title), bd_count(f->rounds)),
+                       bd_exactly(most_g), f->is_dry ? "g" : "g/L");
+}
+
+/* Of each material the grams of a bag when dry, of a litre as it is poured when wet. */
+static void show_permitted_product(const feed *f, size_t i, const leave *left)
+{
+    if (left->usual < left->permitted)
+        show_share(f, i, "usual",
+                   f->is_dry ? W("figure.product_per_bag_usual")
+                             : W("figure.product_per_litre_usual"),
+                   left->usual);
+    show_share(f, i, "permitted", permitted_key(f, left), left->permitted);
+}
+
+/* The most of the feed as it is that the guard lets one bag have [L], up to `litres`. */
+static bd_most most_to_pour(const feed *f, double litres)
+{
+    feed asked = *f;
+
+    asked.per_bag_l = litres;
+    return bd_trial_most(try_pouring, &asked, litres, HUGE_VAL);
+}
+
+/* A brew is thinned for what one bag was to get, and a bag then gets no more than it may. */
+static void show_permitted_pouring(const feed *thin)
+{
+    double litres = bound_of(thin).litres;
+    bd_most most;
+
+    show_least_dilution(thin, thin->dilution);
+    if (thin->per_bag_l > 0.0)
+        litres = fmin(litres, thin->per_bag_l);
+    if (!(litres < HUGE_VAL))
+        return;
+    most = most_to_pour(thin, litres);
+    bd_card_figure(thin->card, "feed.per_bag.permitted", W("figure.feed_per_bag_permitted"),
+                   BD_ARGS(bd_amount(thin->dilution - 1.0, "")),
+                   bd_exactly(fmin(most.amount, most.usual)), "L");
+}
+
+/* Up to three digits, so that nothing is thinned less by being printed. */
+static double round_up(double x)
+{
+    double step = pow(10.0, floor(log10(x)) - 2.0);
+
+    return ceil(x / step - 1e-9) * step;
+}
+
+/*
+ * How much a stop leaves: found by asking the guard about less and less of it.  What no thinning
+ * helps (a waiting time, storage, gas, leaves) leaves nothing, and its finding says what would.
+ */
+static void show_permitted(const feed *f)
+{
+    bd_most most = bd_trial_most(try_less, f, 1.0, share_by_limits(f));
+    leave left = {most.amount, most.usual};
+    double share = fmin(left.permitted, left.usual);
+    feed thin;
+
+    if (share > 0.0 && !f->is_dry) { /* thinned as the trade would */
+        share = f->dilution / round_up(f->dilution / share);
+        if (!(left.usual < left.permitted))
+            left.permitted = share;
+        thin = with_less(f, share);
+        show_permitted_pouring(&thin);
+    }
+    for (size_t i = 0; i < f->offers.count; i++)
+        show_permitted_product(f, i, &left);
+    for (size_t i = 0; i < f->offers.count; i++)
+        bd_card_work(f->card, W("work.asked_mass"),
+                     BD_ARGS(bd_name(f->offers.items[i].title), bd_amount_range(f->mass_g[i], "g")),
+                     "--mass");
+}
+
+/* The most of a feed that is not stopped: no more than the guard would let pass either. */
+static void show_most_per_bag(const feed *f)
+{
+    double litres = f->most.litres;
+    const char *by = f->most.by;
+    bd_most most;
+
+    if (!(litres < HUGE_VAL))
+        return;
+    most = most_to_pour(f, litres);
+    if (bd_is_over(litres, most.amount)) {
+        litres = most.amount;
+        by = W("feed.bound_stop");
+    }
+    bd_card_figure(f->card, "feed.per_bag.most", W("figure.feed_most_per_bag"),
+                   BD_ARGS(bd_words_arg(by)), bd_exactly(litres), "L");
+}
+
+static void show_amounts(const feed *f)
+{
+    bd_delivery d = f->comes;
+
+    work_potassium(f);
+    if (bd_card_verdict(f->card) == BD_STOP)
+        show_permitted(f);
+    else
+        show_weights(f);
+
+    if (!f->is_dry) {
+        show_dilution(f);
+        if (bd_card_verdict(f->card) != BD_STOP)
+            show_most_per_bag(f);
+        if (!f->is_one_of)
+            judge_volume(f->card, f->bags.count, f->per_bag_l * f->bags.count, poured_l(f),
+                         f->brew_l * f->least_dilution);
+        bd_card_figure(f->card, "feed.volume", W("figure.feed_volume"), BD_NO_ARGS,
+                       bd_exactly(poured_l(f)), "L");
+        if (f->dilution > 1.0) {
+            bd_delivery brew = f->comes;
+
+            bd_delivery_scale(&brew, 1.0 / f->brew_l);
+            bd_card_figure(f->card, "feed.brew.K", W("figure.feed_brew_k"), BD_NO_ARGS,
+                           brew.amount[BD_K], "g/L");
+        }
+        bd_delivery_scale(&d, 1.0 / poured_l(f));
+        bd_delivery_show(f->card, &d, "per_litre", W("figure.nutrient_per_litre"), "g/L");
+        show_most(f, "feed.most.K.per_litre", W("figure.feed_most_k_per_litre"), 1.0 / poured_l(f),
+                  "g/L");
+    }
+    if (!(bag_share(f) > 0.0))
+        return;
+    d = f->comes;
+    bd_delivery_scale(&d, bag_share(f));
+    bd_delivery_show(f->card, &d, "per_bag", W("figure.nutrient_per_bag"), "g");
+    show_most(f, "feed.most.K.per_bag", W("figure.feed_most_k_per_bag"), bag_share(f), "g");
 }
 
 static bd_status read_feed(feed *f)
@@ -757,9 +1000,9 @@ static bd_status read_feed(feed *f)
     if (status != BD_OK)
         return status;
     read_pouring(f);
-    for (size_t i = 0; i < f->offers.count; i++)
-        add_material(f, i);
-    return narrow_by_meter(f);
+    for (size_t i = 0; i < f->offers.count && status == BD_OK; i++)
+        status = add_material(f, i);
+    return status == BD_OK ? narrow_by_meter(f) : status;
 }
 
 /* Bags of one kind, from the request to all but measuring out. */
@@ -773,14 +1016,10 @@ static bd_status give(feed *f)
     (void)bd_mix_feed_tell(f->request, f->card);
     if (!f->is_dry) {
         judge_strength(f);
-        show_dilution(f);
         judge_per_bag(f);
     } else {
         judge_dry(f);
     }
-    if (!f->is_dry && !f->is_one_of)
-        judge_volume(f->card, f->bags.count, f->per_bag_l * f->bags.count, poured_l(f),
-                     f->brew_l * f->least_dilution);
     tell_spread(f);
     apply_rules(f);
     status = judge_record(f);
@@ -814,6 +1053,7 @@ static bd_status give_kind(const bd_knowledge *know, const bd_request *all,
               .card = card,
               .err = err,
               .is_one_of = true,
+              .share = 1.0,
               .least_dilution = 1.0};
     bd_status status = give(&f);
 
@@ -875,7 +1115,12 @@ static bd_status give_kinds(const bd_knowledge *know, const bd_request *request,
 bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_card *card,
                       bd_error *err)
 {
-    feed f = {.know = know, .request = request, .card = card, .err = err, .least_dilution = 1.0};
+    feed f = {.know = know,
+              .request = request,
+              .card = card,
+              .err = err,
+              .share = 1.0,
+              .least_dilution = 1.0};
     bd_status status;
 
     if (bd_groups_count(request) > 1)

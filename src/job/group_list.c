@@ -88,8 +88,11 @@ static double grams(const sheet *s, const row *r)
     return is_weighed_each(s) ? 0.0 : r->bag_g;
 }
 
+/* As the syringe shows them where it is the way. */
 static double millilitres(const sheet *s, const row *r)
 {
+    if (r->way != NULL && r->way->liquid_ml > 0.0)
+        return r->way->liquid_ml;
     return s->list->density_kg_per_l > 0.0
                ? r->group->dose.per_bag_g.typical / s->list->density_kg_per_l
                : 0.0;

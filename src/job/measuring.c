@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "job/dissolved.h"
 #include "job/group_list.h"
@@ -14,6 +15,9 @@
 
 enum { LONGEST_ID = 128 };
 
+/* Of a step of the scale; what differs by less comes from dividing doubles. */
+static const double seen_of_a_step = 0.01;
+
 /* What all products of a request share. */
 typedef struct bench {
     const bd_knowledge *know;
@@ -23,7 +27,6 @@ typedef struct bench {
     bd_error *err;
     double scale_step_g, jug_step_l;
     bd_measure_rules rules;
-    bool has_told_stock_tools;
 } bench;
 
 /* One product on it. */
@@ -36,12 +39,17 @@ typedef struct task {
     bd_portion kinds[BD_GROUPS_MAX];
     bd_measure_plan plans[BD_GROUPS_MAX];
     size_t kind_count;
+    bd_group_share shares[BD_GROUPS_MAX]; /* over cans, meaningful if has_cans */
+    bd_group_sum sum;
+    bool has_cans, is_below_step; /* cans were asked for; and take less than the scale shows */
+    bool is_by_cans;              /* they are the way, and no other is said beside them      */
+    double can_error;             /* of the can that errs most [0..)                         */
+    double cans_error;            /* of a bag that is poured from it [0..)                   */
 } task;
 
 static const char *const way_words[BD_WAY_COUNT] = {
-    [BD_WEIGH_EACH] = W("way.weigh_each"),
-    [BD_WEIGH_ALL] = W("way.weigh_all"),
-    [BD_STOCK_ML] = W("way.stock"),
+    [BD_ML_EACH] = W("way.syringe"),     [BD_WEIGH_EACH] = W("way.weigh_each"),
+    [BD_WEIGH_ALL] = W("way.weigh_all"), [BD_STOCK_ML] = W("way.stock"),
     [BD_SCOOPS] = W("way.scoops"),
 };
 
@@ -90,8 +98,12 @@ static double dissolves_g_per_l(const bench *b, const bd_offer *o)
 {
     bd_bath bath = {.count = 1, .doses = {{o, {1.0, 1.0, 1.0}, 0.0, false}}};
     bd_card aside;
+    double share = practice(b, "solubility-working-share")->value.typical;
     bool is_known;
 
+    /* a liquid label is water already: thinned, it stays what it is */
+    if (o->material == NULL && o->product.is_liquid)
+        return share * ML_PER_L * o->product.density_kg_per_l;
     if (o->material == NULL || o->material->kind != BD_SALT ||
         bd_material_has(o->material, BD_TRAIT_SLOW))
         return 0.0;
@@ -99,8 +111,18 @@ static double dissolves_g_per_l(const bench *b, const bd_offer *o)
     is_known = bd_bath_solve(&bath, b->know, b->request, &aside, NULL) == BD_OK &&
                bath.most_soluble < HUGE_VAL;
     bd_card_clear(&aside);
-    return is_known ? bath.most_soluble * practice(b, "solubility-working-share")->value.typical
-                    : 0.0;
+    return is_known ? bath.most_soluble * share : 0.0;
+}
+
+/* Half of what is finished is water to begin with, whatever comes in by the bottle: so the rest is
+ * all the room there is, and products in one tank share it. */
+static double room_l(const bench *b, double pour_l)
+{
+    double first = practice(b, "tank-fill-first")->value.typical;
+    double finished_l =
+        b->what->tank_l > 0.0 ? b->what->tank_l / (double)b->what->offers->count : pour_l;
+
+    return (1.0 - first) * finished_l;
 }
 
 static bool has_stock_tools(const bench *b)
@@ -109,24 +131,35 @@ static bool has_stock_tools(const bench *b)
            bd_request_get(b->request, BD_OPT_BOTTLE) != NULL;
 }
 
-static void add_stock_tools(bench *b, task *t)
+static bool is_assumed(const bd_card *card, const char *id)
 {
-    const bd_value *bottle = bd_request_get(b->request, BD_OPT_BOTTLE);
-    const bd_value *syringe = bd_request_get(b->request, BD_OPT_SYRINGE_STEP);
+    for (size_t i = 0; i < card->assumption_count; i++)
+        if (strcmp(card->assumptions[i].id, id) == 0)
+            return true;
+    return false;
+}
 
-    if (b->has_told_stock_tools) {
-        t->tools.bottle_l =
-            bottle != NULL ? bottle->number.typical : practice(b, "stock-bottle")->value.typical;
-        t->tools.syringe_step_ml =
-            ML_PER_L * (syringe != NULL ? syringe->number.typical
-                                        : practice(b, "syringe-step")->value.typical);
-        return;
-    }
-    t->tools.bottle_l =
-        step_of(b, BD_OPT_BOTTLE, "stock-bottle", "measure.bottle", W("assume.stock_bottle"), "L");
-    t->tools.syringe_step_ml = ML_PER_L * step_of(b, BD_OPT_SYRINGE_STEP, "syringe-step",
-                                                  "measure.syringe", W("assume.syringe_step"), "L");
-    b->has_told_stock_tools = true;
+/* As step_of, for a tool that several products may need: it is said once. */
+static double told_step_of(const bench *b, bd_option option, const char *name, const char *id,
+                           const char *key, const char *unit)
+{
+    if (is_assumed(b->card, id))
+        return practice(b, name)->value.typical;
+    return step_of(b, option, name, id, key, unit);
+}
+
+static void add_syringe(const bench *b, task *t)
+{
+    t->tools.syringe_step_ml =
+        ML_PER_L * told_step_of(b, BD_OPT_SYRINGE_STEP, "syringe-step", "measure.syringe",
+                                W("assume.syringe_step"), "L");
+}
+
+static void add_stock_tools(const bench *b, task *t)
+{
+    t->tools.bottle_l = told_step_of(b, BD_OPT_BOTTLE, "stock-bottle", "measure.bottle",
+                                     W("assume.stock_bottle"), "L");
+    add_syringe(b, t);
 }
 
 /* ---- working out --------------------------------------------------------- */
@@ -135,8 +168,10 @@ static bd_status work_out(const bench *b, task *t)
 {
     bd_status status;
 
-    for (size_t i = 0; i < t->kind_count; i++)
+    for (size_t i = 0; i < t->kind_count; i++) {
         t->kinds[i].dissolves_g_per_l = t->portion.dissolves_g_per_l;
+        t->kinds[i].room_l = room_l(b, t->kinds[i].pour_l);
+    }
     status = bd_measure_list(t->kinds, t->kind_count, &t->tools, &b->rules, t->plans, b->err);
     bd_error_at(b->err, "--target");
     if (status != BD_OK)
@@ -151,7 +186,7 @@ static bd_status work_out(const bench *b, task *t)
 
 /* A stock takes a bottle and a syringe: it is looked at only when asked for or when the easy ways
  * are coarse. */
-static bd_status plan_task(bench *b, task *t)
+static bd_status plan_task(const bench *b, task *t)
 {
     bd_status status = work_out(b, t);
     bool is_coarse = status == BD_OK &&
@@ -187,7 +222,85 @@ static void take_kinds(const bench *b, task *t)
     }
 }
 
-static bd_status read_task(bench *b, size_t i, task *t)
+/* A can takes what the scale shows of its grams, and a bag what the jug shows of its litres. */
+static void rate_cans(const bench *b, task *t)
+{
+    bool is_one = t->kind_count == 1 || t->sum.is_one_feed;
+
+    for (size_t i = 0; i < t->kind_count; i++) {
+        const bd_cans *cans = t->kind_count > 1 && is_one ? &t->sum.together : &t->shares[i].cans;
+
+        t->is_below_step = t->is_below_step || cans->is_below_step;
+        t->can_error = fmax(t->can_error, cans->error);
+        t->cans_error = fmax(t->cans_error,
+                             bd_cans_error_of_bag(cans->error, t->kinds[i].pour_l, b->jug_step_l));
+    }
+}
+
+/* Who names a can means to use it: unless it errs more than is usual and more than another way. */
+static bool are_cans_the_way(const bench *b, const task *t)
+{
+    return !t->is_below_step && (t->cans_error <= b->rules.most_error || !t->plan.has_best ||
+                                 t->cans_error < t->plan.ways[t->plan.best].error);
+}
+
+static bd_status plan_cans(const bench *b, task *t)
+{
+    const bd_value *can = bd_request_get(b->request, BD_OPT_CAN);
+    bd_feed_group kinds[BD_GROUPS_MAX];
+    bd_status status;
+
+    if (can == NULL || !(t->portion.pour_l > 0.0))
+        return BD_OK;
+    for (size_t i = 0; i < t->kind_count; i++)
+        kinds[i] = (bd_feed_group){t->kinds[i].bags, t->kinds[i].dose_g, t->kinds[i].pour_l};
+    status = bd_groups_measure(kinds, t->kind_count, can->number.typical, b->scale_step_g,
+                               t->shares, &t->sum, b->err);
+    bd_error_at(b->err, "--can");
+    if (status != BD_OK)
+        return status;
+    t->has_cans = true;
+    rate_cans(b, t);
+    t->is_by_cans = are_cans_the_way(b, t);
+    /* poured by the jug from a feed of one strength, as a list of bags has it */
+    for (size_t i = 0; i < t->kind_count && t->is_by_cans; i++) {
+        t->plans[i].has_best = t->plans[i].ways[BD_WEIGH_ALL].obstacle == BD_OBSTACLE_NONE;
+        t->plans[i].best = BD_WEIGH_ALL;
+    }
+    return BD_OK;
+}
+
+static void take_liquid(const bench *b, task *t)
+{
+    const bd_product *p = &t->offer->product;
+
+    if (!p->is_liquid)
+        return;
+    add_syringe(b, t);
+    for (size_t i = 0; i < t->kind_count; i++)
+        t->kinds[i].liquid_kg_per_l = p->density_kg_per_l;
+}
+
+/* What a rate in cups or spoons asks for is a volume; the grams are a guess by loose weight. */
+static bd_status take_volume(const bench *b, task *t)
+{
+    bd_loose loose;
+    bd_status status;
+
+    if (!t->offer->is_by_volume)
+        return BD_OK;
+    status = bd_loose_of(b->know, b->request, t->offer, &loose, b->err);
+    for (size_t i = 0; i < t->kind_count && status == BD_OK && loose.is_known; i++) {
+        bd_portion *p = &t->kinds[i];
+
+        p->dose_ml = p->dose_g / loose.kg_per_l.typical; /* kg/L is g/mL */
+        p->dose_low_g = p->dose_ml * loose.kg_per_l.low;
+        p->dose_high_g = p->dose_ml * loose.kg_per_l.high;
+    }
+    return status;
+}
+
+static bd_status read_task(const bench *b, size_t i, task *t)
 {
     const bd_measuring *what = b->what;
     bd_status status;
@@ -200,6 +313,10 @@ static bd_status read_task(bench *b, size_t i, task *t)
                     .pour_l = what->pour_l},
         .tools = {.scale_step_g = b->scale_step_g, .jug_step_l = b->jug_step_l, .scoop_step = 1.0}};
     take_kinds(b, t);
+    take_liquid(b, t);
+    status = take_volume(b, t);
+    if (status != BD_OK)
+        return status;
     status = bd_scoop_of(b->know, b->request, t->offer, what->is_sprayed || what->is_seedling,
                          b->scale_step_g, b->card, &t->scoop, b->err);
     if (status != BD_OK)
@@ -207,8 +324,11 @@ static bd_status read_task(bench *b, size_t i, task *t)
     if (t->scoop.kind == BD_SCOOP_WEIGHED || t->scoop.kind == BD_SCOOP_BY_VOLUME) {
         t->tools.scoop_g = t->scoop.content_g;
         t->tools.scoop_step = t->scoop.step;
+        t->tools.scoop_ml = t->scoop.volume_ml;
+        t->tools.level_error = practice(b, "level-error")->value.typical;
     }
-    return plan_task(b, t);
+    status = plan_task(b, t);
+    return status == BD_OK && what->offers->count == 1 ? plan_cans(b, t) : status;
 }
 
 /* ---- the ways as a table --------------------------------------------------- */
@@ -232,8 +352,9 @@ static columns columns_for(const bench *b, const task *tasks, size_t count)
     for (size_t i = 0; i < count; i++) {
         c.made_up = c.made_up || can_do(&tasks[i], BD_WEIGH_ALL) || can_do(&tasks[i], BD_STOCK_ML);
         c.scoops = c.scoops || (is_alike && can_do(&tasks[i], BD_SCOOPS));
+        c.each = c.each || (is_alike && can_do(&tasks[i], BD_ML_EACH));
     }
-    c.each = c.made_up && is_alike;
+    c.each = c.each || (c.made_up && is_alike);
     return c;
 }
 
@@ -254,7 +375,13 @@ static const char *way_line(const task *t, bd_way w)
         return W("way.too_small");
     if (t->plan.ways[w].obstacle == BD_OBSTACLE_TOO_STRONG)
         return W("way.too_strong");
-    return t->plan.has_best && t->plan.best == w ? W("way.best") : W("way.other");
+    return t->plan.has_best && t->plan.best == w && !t->is_by_cans ? W("way.best") : W("way.other");
+}
+
+/* To a bag, as the jug shows it [L]. */
+static double poured_l(const bench *b, const task *t)
+{
+    return fmax(round(t->portion.pour_l / b->jug_step_l), 1.0) * b->jug_step_l;
 }
 
 static void row_of_way(const bench *b, bd_table *table, columns c, const task *t, bd_way w)
@@ -262,7 +389,7 @@ static void row_of_way(const bench *b, bd_table *table, columns c, const task *t
     const bd_way_plan *way = &t->plan.ways[w];
     bool is_stock = w == BD_STOCK_ML && can_do(t, w);
     double made_up_l = is_stock ? t->tools.bottle_l : way->all_l;
-    double each_l = is_stock ? way->stock_ml / ML_PER_L : way->pour_l;
+    double each_l = way->pour_l + (way->stock_ml + way->liquid_ml) / ML_PER_L; /* one of them */
     bool is_each_list = b->what->groups != NULL && w == BD_WEIGH_EACH;
 
     if (c.product)
@@ -273,6 +400,20 @@ static void row_of_way(const bench *b, bd_table *table, columns c, const task *t
     number_or_empty(b, table, c.each, each_l);
     number_or_empty(b, table, c.scoops, way->scoops);
     number_or_empty(b, table, true, can_do(t, w) ? PERCENT * way->error : 0.0);
+}
+
+/* Grams and litres of each can have a table of their own. */
+static void row_of_cans_way(const bench *b, bd_table *table, columns c, const task *t)
+{
+    if (!t->has_cans || t->is_below_step)
+        return;
+    bd_table_line(b->card, table, t->is_by_cans ? W("way.best") : W("way.other"),
+                  BD_ARGS(bd_words_arg(W("way.cans"))));
+    number_or_empty(b, table, true, 0.0);
+    number_or_empty(b, table, c.made_up, 0.0);
+    number_or_empty(b, table, c.each, poured_l(b, t));
+    number_or_empty(b, table, c.scoops, 0.0);
+    number_or_empty(b, table, true, PERCENT * t->cans_error);
 }
 
 static void add_columns(const bench *b, bd_table *table, columns c)
@@ -296,10 +437,12 @@ static void show_ways(const bench *b, const task *tasks, size_t count)
     columns c = columns_for(b, tasks, count);
 
     add_columns(b, table, c);
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < count; i++) {
         for (int w = 0; w < BD_WAY_COUNT; w++)
             if (tasks[i].plan.ways[w].obstacle != BD_OBSTACLE_NO_TOOL)
                 row_of_way(b, table, c, &tasks[i], (bd_way)w);
+        row_of_cans_way(b, table, c, &tasks[i]);
+    }
 }
 
 /* ---- the best way as figures ------------------------------------------------ */
@@ -318,95 +461,6 @@ static void figure(const bench *b, const task *t, const char *what, const char *
         bd_card_figure(b->card, id, key, args, value, unit);
 }
 
-/* Left in the bottle when every bag has had its share [mL]. */
-static double left_of_stock(const task *t)
-{
-    double left_ml = ML_PER_L * t->tools.bottle_l;
-
-    for (size_t i = 0; i < t->kind_count; i++)
-        left_ml -= t->plans[i].ways[BD_STOCK_ML].stock_ml * t->kinds[i].bags;
-    return left_ml;
-}
-
-static void show_weighing(const bench *b, const task *t, const bd_way_plan *best)
-{
-    const bd_arg *args = BD_ARGS(bd_name(t->offer->title), bd_count(t->portion.bags),
-                                 bd_amount(best->all_l, "L"), bd_amount(t->tools.bottle_l, "L"));
-    double left_ml = best->stock_ml > 0.0 ? left_of_stock(t) : 0.0;
-    bool is_alike = b->what->groups == NULL;
-    const char *key =
-        b->what->is_sprayed ? W("figure.measure_weigh_tank") : W("figure.measure_weigh_each");
-
-    if (t->plan.best == BD_WEIGH_ALL)
-        key = W("figure.measure_weigh_all");
-    else if (t->plan.best == BD_STOCK_ML)
-        key = W("figure.measure_weigh_stock");
-    if (best->weigh_g > 0.0 && (is_alike || t->plan.best != BD_WEIGH_EACH))
-        figure(b, t, "weigh", key, args, bd_exactly(best->weigh_g), "g");
-    if (best->pour_l > 0.0 && is_alike)
-        figure(b, t, "pour", W("figure.measure_pour"), args, bd_exactly(best->pour_l), "L");
-    if (best->stock_ml > 0.0 && is_alike)
-        figure(b, t, "stock",
-               b->what->is_sprayed ? W("figure.measure_stock_tank") : W("figure.measure_stock"),
-               args, bd_exactly(best->stock_ml), "mL");
-    if (left_ml > t->tools.syringe_step_ml)
-        figure(b, t, "stock_left", W("figure.measure_stock_left"), args, bd_exactly(left_ml), "mL");
-    if (best->scoops > 0.0 && is_alike)
-        figure(b, t, "scoops", W("figure.measure_scoops"), args, bd_exactly(best->scoops), "");
-}
-
-/* What is counted or weighed for each bag stands in the list of the bags alone: say which way. */
-static const char *error_key(const bench *b, const task *t)
-{
-    if (b->what->groups != NULL && t->plan.best == BD_WEIGH_EACH)
-        return W("figure.measure_error_each");
-    if (b->what->groups != NULL && t->plan.best == BD_SCOOPS)
-        return W("figure.measure_error_scoops");
-    return W("figure.measure_error");
-}
-
-static void show_best(const bench *b, const task *t)
-{
-    const bd_way_plan *best = &t->plan.ways[t->plan.best];
-    bool is_alike = b->what->groups == NULL;
-
-    if (t->scoop.kind == BD_SCOOP_WEIGHED || t->scoop.kind == BD_SCOOP_BY_VOLUME)
-        figure(b, t, "scoop", W("figure.measure_scoop"), BD_ARGS(bd_name(t->offer->title)),
-               t->scoop.content_g, "g");
-    if (!t->plan.has_best)
-        return;
-    show_weighing(b, t, best);
-    if (t->plan.best != BD_SCOOPS && can_do(t, BD_SCOOPS) && is_alike)
-        figure(b, t, "scoops", W("figure.measure_scoops_instead"),
-               BD_ARGS(bd_amount(PERCENT * t->plan.ways[BD_SCOOPS].error, "%")),
-               bd_exactly(t->plan.ways[BD_SCOOPS].scoops), "");
-    if (is_alike)
-        figure(b, t, "given", W("figure.measure_given"), BD_NO_ARGS, best->given_g, "g");
-    figure(b, t, "error", error_key(b, t), BD_NO_ARGS, bd_exactly(PERCENT * best->error), "%");
-}
-
-static void judge_best(const bench *b, const task *t)
-{
-    const bd_fact *most = practice(b, "measuring-error"), *steps = practice(b, "scale-steps");
-    double least_g = b->rules.least_steps * b->scale_step_g;
-    char source[BD_CITE_SIZE];
-
-    if (!t->plan.has_best)
-        bd_card_find(b->card, "measure.error", BD_CARE, W("measure.no_way"),
-                     BD_ARGS(bd_name(t->offer->title)), bd_cite_fact(most, source));
-    else if (t->plan.is_too_coarse)
-        bd_card_find_limit(b->card, "measure.error", BD_CARE, W("measure.too_coarse"),
-                           BD_ARGS(bd_name(t->offer->title)),
-                           PERCENT * t->plan.ways[t->plan.best].error,
-                           PERCENT * b->rules.most_error, "%", bd_cite_fact(most, source));
-    if (!t->plan.is_below_scale)
-        return;
-    bd_card_find_limit(b->card, "measure.scale", BD_NOTE, W("measure.below_scale"),
-                       BD_ARGS(bd_name(t->offer->title), bd_count(b->rules.least_steps)),
-                       t->portion.dose_g, least_g, "g", bd_cite_fact(steps, source));
-    bd_card_limit_is_least(b->card);
-}
-
 /* ---- cans ------------------------------------------------------------------- */
 
 /* `of` is the kind of bags the cans are for; NULL where they are for all. */
@@ -420,14 +474,15 @@ static void row_of_cans(const bench *b, bd_table *table, const bd_group *of, con
     bd_table_line(b->card, table, key, BD_NO_ARGS);
     bd_table_number(b->card, table, count);
     bd_table_number(b->card, table, litres);
-    bd_table_number(b->card, table, grams);
+    bd_table_exact(b->card, table, grams);
     bd_table_number(b->card, table, count * litres);
-    bd_table_number(b->card, table, count * grams);
+    bd_table_exact(b->card, table, count * grams);
 }
 
-static bd_table *begin_cans(const bench *b, bool has_kinds)
+static bd_table *begin_cans(const bench *b, const task *t, bool has_kinds)
 {
-    bd_table *table = bd_card_table(b->card, "cans", W("table.cans"), BD_NO_ARGS);
+    bd_table *table = bd_card_table(
+        b->card, "cans", t->is_by_cans ? W("table.cans") : W("table.cans_instead"), BD_NO_ARGS);
 
     if (has_kinds)
         bd_table_column(b->card, table, "bags_of", W("column.bags_of"), "");
@@ -444,7 +499,8 @@ static void put_cans(const bench *b, bd_table *table, const bd_group *of, const 
 {
     row_of_cans(b, table, of, cans->is_even ? W("cans.even") : W("cans.full"), cans->full,
                 cans->full_l, cans->full_g);
-    row_of_cans(b, table, of, W("cans.last"), 1.0, cans->last_l, cans->last_g);
+    row_of_cans(b, table, of, cans->full > 0.0 ? W("cans.last") : W("cans.lone"), 1.0, cans->last_l,
+                cans->last_g);
 }
 
 static double number_of_cans(const bd_cans *cans)
@@ -460,61 +516,95 @@ static void put_sum_of_cans(const bench *b, bd_table *table, double count, doubl
     bd_table_empty(b->card, table);
     bd_table_empty(b->card, table);
     bd_table_number(b->card, table, litres);
-    bd_table_number(b->card, table, grams);
+    bd_table_exact(b->card, table, grams);
 }
 
-static void show_can_table(const bench *b, const bd_cans *cans)
+static void show_can_table(const bench *b, const task *t, const bd_cans *cans)
 {
-    bd_table *table = begin_cans(b, false);
+    bd_table *table = begin_cans(b, t, false);
 
     put_cans(b, table, NULL, cans);
     put_sum_of_cans(b, table, number_of_cans(cans), cans->sum_l, cans->sum_g);
 }
 
+/* Only what a person who adds up by hand would see. */
 static void tell_sum_of_cans(const bench *b, double sum_g, double exact_g)
 {
+    if (fabs(sum_g - exact_g) < seen_of_a_step * b->scale_step_g)
+        return;
     bd_card_find(
         b->card, "measure.cans", BD_NOTE, W("measure.cans_add_up"),
-        BD_ARGS(bd_amount(sum_g, "g"), bd_amount(exact_g, "g"), bd_amount(b->scale_step_g, "g")),
+        BD_ARGS(bd_exact(sum_g, "g"), bd_exact(exact_g, "g"), bd_amount(b->scale_step_g, "g")),
         "arithmetic");
 }
 
-static void show_can_figures(const bench *b, const bd_cans *cans)
+/* The cans of all the bags, where all get one feed; NULL where feeds differ. */
+static const bd_cans *one_feed(const task *t)
+{
+    if (t->kind_count == 1)
+        return &t->shares[0].cans;
+    return t->sum.is_one_feed ? &t->sum.together : NULL;
+}
+
+static const char *key_of_last_can(const task *t, const bd_cans *cans)
 {
     if (cans->full > 0.0)
-        bd_card_figure(b->card, "measure.can", W("figure.measure_can"),
-                       BD_ARGS(bd_count(cans->full), bd_amount(cans->full_l, "L")),
+        return t->is_by_cans ? W("figure.measure_last_can") : W("figure.measure_last_can_instead");
+    return t->is_by_cans ? W("figure.measure_lone_can") : W("figure.measure_lone_can_instead");
+}
+
+static const char *key_of_cans(const task *t, const bd_cans *cans)
+{
+    if (cans->is_even)
+        return t->is_by_cans ? W("figure.measure_even_can") : W("figure.measure_even_can_instead");
+    return t->is_by_cans ? W("figure.measure_can") : W("figure.measure_can_instead");
+}
+
+static void show_can_figures(const bench *b, const task *t)
+{
+    const bd_cans *cans = one_feed(t);
+    bd_arg error = bd_amount(PERCENT * t->cans_error, "%");
+
+    if (cans == NULL)
+        return;
+    if (cans->full > 0.0)
+        bd_card_figure(b->card, "measure.can", key_of_cans(t, cans),
+                       BD_ARGS(bd_count(cans->full), bd_amount(cans->full_l, "L"), error),
                        bd_exactly(cans->full_g), "g");
     if (cans->last_l > 0.0)
-        bd_card_figure(b->card, "measure.last_can", W("figure.measure_last_can"),
-                       BD_ARGS(bd_amount(cans->last_l, "L")), bd_exactly(cans->last_g), "g");
-    tell_sum_of_cans(b, cans->sum_g, cans->exact_g);
+        bd_card_figure(b->card, "measure.last_can", key_of_last_can(t, cans),
+                       BD_ARGS(bd_amount(cans->last_l, "L"), error), bd_exactly(cans->last_g), "g");
+}
+
+/* Feeds that differ stand in their table alone. */
+static void show_cans_as_way(const bench *b, const task *t)
+{
+    show_can_figures(b, t);
+    if (b->what->groups == NULL)
+        figure(b, t, "pour", W("figure.measure_pour"), BD_NO_ARGS, bd_exactly(poured_l(b, t)), "L");
+    figure(b, t, "error", W("figure.measure_error_cans"), BD_NO_ARGS,
+           bd_exactly(PERCENT * t->cans_error), "%");
 }
 
 /* A can that asks for less than the scale shows is no instruction. */
-static bool tell_below_step(const bench *b, const bd_cans *cans)
+static void tell_below_step(const bench *b)
 {
-    if (cans->is_below_step)
-        bd_card_find(b->card, "measure.cans", BD_CARE, W("measure.can_below_step"), BD_NO_ARGS,
-                     "arithmetic");
-    return cans->is_below_step;
+    bd_card_find(b->card, "measure.cans", BD_CARE, W("measure.can_below_step"), BD_NO_ARGS,
+                 "arithmetic");
 }
 
-static void judge_cans(const bench *b, double error)
+static void judge_cans(const bench *b, const task *t)
 {
-    if (error > b->rules.most_error)
-        bd_card_find_limit(b->card, "measure.can_error", BD_CARE, W("measure.can_too_coarse"),
-                           BD_NO_ARGS, PERCENT * error, PERCENT * b->rules.most_error, "%",
-                           "common practice, no source");
+    if (t->can_error > b->rules.most_error)
+        bd_card_find_limit(b->card, "measure.can_error", t->is_by_cans ? BD_CARE : BD_NOTE,
+                           W("measure.can_too_coarse"), BD_NO_ARGS, PERCENT * t->can_error,
+                           PERCENT * b->rules.most_error, "%", "common practice, no source");
 }
 
-static void show_one_feed(const bench *b, const bd_cans *cans)
+static void show_one_feed(const bench *b, const task *t, const bd_cans *cans)
 {
-    if (tell_below_step(b, cans))
-        return;
-    show_can_table(b, cans);
-    show_can_figures(b, cans);
-    judge_cans(b, cans->error);
+    show_can_table(b, t, cans);
+    tell_sum_of_cans(b, cans->sum_g, cans->exact_g);
 }
 
 /* What each kind would have to be poured for one feed to do for all. */
@@ -536,55 +626,176 @@ static void tell_other_feeds(const bench *b)
 }
 
 /* Kinds whose feeds differ: cans of their own in one table. */
-static void show_feeds(const bench *b, const bd_group_share *shares, const bd_group_sum *sum)
+static void show_feeds(const bench *b, const task *t)
 {
     const bd_groups *groups = b->what->groups;
-    double count = 0.0, error = 0.0;
-    bd_table *table;
+    bd_table *table = begin_cans(b, t, true);
+    double count = 0.0;
 
     for (size_t i = 0; i < groups->count; i++) {
-        if (tell_below_step(b, &shares[i].cans))
-            return;
-        count += number_of_cans(&shares[i].cans);
-        error = fmax(error, shares[i].cans.error);
+        put_cans(b, table, &groups->items[i], &t->shares[i].cans);
+        count += number_of_cans(&t->shares[i].cans);
     }
-    table = begin_cans(b, true);
-    for (size_t i = 0; i < groups->count; i++)
-        put_cans(b, table, &groups->items[i], &shares[i].cans);
     bd_table_empty(b->card, table);
-    put_sum_of_cans(b, table, count, sum->cans_l, sum->cans_g);
-    tell_sum_of_cans(b, sum->cans_g, sum->exact_g);
+    put_sum_of_cans(b, table, count, t->sum.cans_l, t->sum.cans_g);
+    tell_sum_of_cans(b, t->sum.cans_g, t->sum.exact_g);
     tell_other_feeds(b);
-    judge_cans(b, error);
 }
 
-static bd_status show_cans(const bench *b, const task *t)
+static void show_cans(const bench *b, const task *t)
 {
-    const bd_value *can = bd_request_get(b->request, BD_OPT_CAN);
-    bd_feed_group kinds[BD_GROUPS_MAX];
-    bd_group_share shares[BD_GROUPS_MAX];
-    bd_group_sum sum;
-    bd_status status;
+    const bd_cans *cans = one_feed(t);
 
-    if (can == NULL)
-        return BD_OK;
-    if (!(t->portion.pour_l > 0.0)) {
+    if (bd_request_get(b->request, BD_OPT_CAN) == NULL)
+        return;
+    if (!t->has_cans) {
         bd_card_find(b->card, "measure.cans", BD_NOTE, W("measure.cans_need_water"), BD_NO_ARGS,
                      "");
-        return BD_OK;
+        return;
     }
-    for (size_t i = 0; i < t->kind_count; i++)
-        kinds[i] = (bd_feed_group){t->kinds[i].bags, t->kinds[i].dose_g, t->kinds[i].pour_l};
-    status = bd_groups_measure(kinds, t->kind_count, can->number.typical, b->scale_step_g, shares,
-                               &sum, b->err);
-    bd_error_at(b->err, "--can");
-    if (status != BD_OK)
-        return status;
-    if (t->kind_count > 1 && !sum.is_one_feed)
-        show_feeds(b, shares, &sum);
+    if (t->is_below_step) {
+        tell_below_step(b);
+        return;
+    }
+    if (!t->is_by_cans)
+        show_can_figures(b, t);
+    if (cans != NULL)
+        show_one_feed(b, t, cans);
     else
-        show_one_feed(b, t->kind_count > 1 ? &sum.together : &shares[0].cans);
-    return BD_OK;
+        show_feeds(b, t);
+    judge_cans(b, t);
+}
+
+/* ---- the best way ------------------------------------------------------------- */
+
+/* Left in the bottle when every bag has had its share [mL]. */
+static double left_of_stock(const task *t)
+{
+    double left_ml = ML_PER_L * t->tools.bottle_l;
+
+    for (size_t i = 0; i < t->kind_count; i++)
+        left_ml -= t->plans[i].ways[BD_STOCK_ML].stock_ml * t->kinds[i].bags;
+    return left_ml;
+}
+
+static const char *stock_key(const bench *b, const task *t)
+{
+    if (b->what->is_sprayed)
+        return W("figure.measure_stock_tank");
+    return t->portion.pour_l > 0.0 ? W("figure.measure_stock_pour") : W("figure.measure_stock");
+}
+
+static void show_weighing(const bench *b, const task *t, const bd_way_plan *best)
+{
+    const bd_arg *args =
+        BD_ARGS(bd_name(t->offer->title), bd_count(t->portion.bags), bd_amount(best->all_l, "L"),
+                bd_amount(t->tools.bottle_l, "L"), bd_amount(t->portion.pour_l, "L"));
+    double left_ml = best->stock_ml > 0.0 ? left_of_stock(t) : 0.0;
+    bool is_alike = b->what->groups == NULL;
+    const char *key =
+        b->what->is_sprayed ? W("figure.measure_weigh_tank") : W("figure.measure_weigh_each");
+
+    if (t->plan.best == BD_WEIGH_ALL)
+        key = W("figure.measure_weigh_all");
+    else if (t->plan.best == BD_STOCK_ML)
+        key = t->offer->product.is_liquid ? W("figure.measure_weigh_thinned")
+                                          : W("figure.measure_weigh_stock");
+    if (best->weigh_g > 0.0 && (is_alike || t->plan.best != BD_WEIGH_EACH))
+        figure(b, t, "weigh", key, args, bd_exactly(best->weigh_g), "g");
+    if (best->pour_l > 0.0 && is_alike)
+        figure(b, t, "pour", W("figure.measure_pour"), args, bd_exactly(best->pour_l), "L");
+    if (best->liquid_ml > 0.0 && is_alike)
+        figure(b, t, "volume",
+               b->what->is_sprayed ? W("figure.measure_volume_tank") : W("figure.measure_volume"),
+               args, bd_exactly(best->liquid_ml), "mL");
+    if (best->stock_ml > 0.0 && is_alike)
+        figure(b, t, "stock", stock_key(b, t), args, bd_exactly(best->stock_ml), "mL");
+    if (left_ml > t->tools.syringe_step_ml)
+        figure(b, t, "stock_left",
+               t->offer->product.is_liquid ? W("figure.measure_thinned_left")
+                                           : W("figure.measure_stock_left"),
+               args, bd_exactly(left_ml), "mL");
+}
+
+/* The spoon by its own name where it has one. */
+static void show_scoops(const bench *b, const task *t, const bd_way_plan *best)
+{
+    const bd_value *scoop = bd_request_get(b->request, BD_OPT_SCOOP);
+
+    if (best->scoops > 0.0 && b->what->groups == NULL)
+        figure(b, t, "scoops",
+               scoop == NULL ? W("figure.measure_scoops") : W("figure.measure_scoops_of"),
+               BD_ARGS(bd_name(t->offer->title), bd_name(scoop == NULL ? "" : scoop->text)),
+               bd_exactly(best->scoops), "");
+}
+
+/* What is counted or weighed for each bag stands in the list of the bags alone: say which way. */
+static const char *error_key(const bench *b, const task *t)
+{
+    if (b->what->groups != NULL && t->plan.best == BD_WEIGH_EACH)
+        return W("figure.measure_error_each");
+    if (b->what->groups != NULL && t->plan.best == BD_SCOOPS)
+        return W("figure.measure_error_scoops");
+    if (t->plan.best == BD_SCOOPS && t->kinds[0].dose_ml > 0.0 && t->tools.scoop_ml > 0.0)
+        return W("figure.measure_error_volume");
+    return W("figure.measure_error");
+}
+
+/* Of the one way that is taken. */
+static double error_of(const task *t)
+{
+    return t->is_by_cans ? t->cans_error : t->plan.ways[t->plan.best].error;
+}
+
+static void show_way(const bench *b, const task *t)
+{
+    const bd_way_plan *best = &t->plan.ways[t->plan.best];
+
+    show_scoops(b, t, best);
+    show_weighing(b, t, best);
+    if (b->what->groups == NULL)
+        figure(b, t, "given", W("figure.measure_given"), BD_NO_ARGS, best->given_g, "g");
+    figure(b, t, "error", error_key(b, t), BD_NO_ARGS, bd_exactly(PERCENT * best->error), "%");
+}
+
+/* What is done first stands first; what else would do comes behind, with its own error. */
+static void show_best(const bench *b, const task *t)
+{
+    bool is_alike = b->what->groups == NULL;
+
+    if (t->is_by_cans)
+        show_cans_as_way(b, t);
+    else if (t->plan.has_best)
+        show_way(b, t);
+    if ((t->is_by_cans || (t->plan.has_best && t->plan.best != BD_SCOOPS)) &&
+        can_do(t, BD_SCOOPS) && is_alike)
+        figure(b, t, "scoops", W("figure.measure_scoops_instead"),
+               BD_ARGS(bd_amount(PERCENT * t->plan.ways[BD_SCOOPS].error, "%")),
+               bd_exactly(t->plan.ways[BD_SCOOPS].scoops), "");
+    if (t->scoop.kind == BD_SCOOP_WEIGHED || t->scoop.kind == BD_SCOOP_BY_VOLUME)
+        figure(b, t, "scoop", W("figure.measure_scoop"), BD_ARGS(bd_name(t->offer->title)),
+               t->scoop.content_g, "g");
+}
+
+static void judge_best(const bench *b, const task *t)
+{
+    const bd_fact *most = practice(b, "measuring-error"), *steps = practice(b, "scale-steps");
+    double least_g = b->rules.least_steps * b->scale_step_g;
+    char source[BD_CITE_SIZE];
+
+    if (!t->plan.has_best && !t->is_by_cans)
+        bd_card_find(b->card, "measure.error", BD_CARE, W("measure.no_way"),
+                     BD_ARGS(bd_name(t->offer->title)), bd_cite_fact(most, source));
+    else if (error_of(t) > b->rules.most_error)
+        bd_card_find_limit(b->card, "measure.error", BD_CARE, W("measure.too_coarse"),
+                           BD_ARGS(bd_name(t->offer->title)), PERCENT * error_of(t),
+                           PERCENT * b->rules.most_error, "%", bd_cite_fact(most, source));
+    if (!t->plan.is_below_scale)
+        return;
+    bd_card_find_limit(b->card, "measure.scale", BD_NOTE, W("measure.below_scale"),
+                       BD_ARGS(bd_name(t->offer->title), bd_count(b->rules.least_steps)),
+                       t->portion.dose_g, least_g, "g", bd_cite_fact(steps, source));
+    bd_card_limit_is_least(b->card);
 }
 
 static bd_status show_list(const bench *b, const task *t)
@@ -600,6 +811,11 @@ static bd_status show_list(const bench *b, const task *t)
     return bd_group_list_show(&list, b->card, b->err);
 }
 
+static double stock_of(const task *t)
+{
+    return t->plan.has_best && !t->is_by_cans ? t->plan.ways[t->plan.best].stock_ml : 0.0;
+}
+
 bd_status bd_measuring_show(const bd_knowledge *know, const bd_request *request,
                             const bd_measuring *measuring, bd_card *card, bd_error *err)
 {
@@ -608,6 +824,8 @@ bd_status bd_measuring_show(const bd_knowledge *know, const bd_request *request,
     size_t count = measuring->offers->count;
     bd_status status = bd_scoop_check(know, request, err);
 
+    for (size_t i = 0; i < count && measuring->stock_ml != NULL; i++)
+        measuring->stock_ml[i] = 0.0;
     if (status != BD_OK || bd_card_verdict(card) == BD_STOP)
         return status;
     read_bench(&b);
@@ -618,11 +836,15 @@ bd_status bd_measuring_show(const bd_knowledge *know, const bd_request *request,
     for (size_t i = 0; i < count; i++) {
         show_best(&b, &tasks[i]);
         judge_best(&b, &tasks[i]);
+        if (measuring->stock_ml != NULL)
+            measuring->stock_ml[i] = stock_of(&tasks[i]);
     }
     show_ways(&b, tasks, count);
     if (count != 1)
         return BD_OK;
     if (measuring->groups != NULL)
         status = show_list(&b, &tasks[0]);
-    return status == BD_OK ? show_cans(&b, &tasks[0]) : status;
+    if (status == BD_OK)
+        show_cans(&b, &tasks[0]);
+    return status;
 }

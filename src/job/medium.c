@@ -9,11 +9,13 @@
 #include "guard/judge.h"
 #include "job/job.h"
 #include "job/offers.h"
+#include "model/ceiling.h"
 #include "model/fill.h"
 #include "model/oxide.h"
 #include "nutrients/cite.h"
 
-#define PERCENT 100.0
+#define PERCENT  100.0
+#define G_PER_KG 1000.0
 
 enum { ID_SIZE = 32 };
 
@@ -409,6 +411,49 @@ static void mind_rot(const bd_filling *f)
                            BD_NO_ARGS, takes, gives, "g", trade);
 }
 
+static bd_ceiling ceiling_of_year(const bd_filling *f, const bd_part *part)
+{
+    size_t count;
+    const bd_limit *limits = bd_catalogue_limits(f->know->catalogue, &count);
+    bd_ceiling_query query = {.material = part->limited_as,
+                              .use = BD_USE_SIDEDRESS,
+                              .of = BD_LIMIT_PRODUCT_PER_AREA_YEAR,
+                              .groups = f->planting.groups};
+
+    return bd_ceiling_find(limits, count, &query);
+}
+
+/* A part that is limited by the year and the ground (ash) is so in the mix as on top of it: what
+ * goes into a bag, over the bag's top. */
+static void mind_year(const bd_filling *f, const bd_part *part, const bd_fill_line *line)
+{
+    double area_m2 = bd_request_get(f->request, BD_OPT_BAG_SIZE)->bag.area_m2;
+    double g_per_bag = G_PER_KG * line->mass_kg.high / f->order.bags, most_g;
+    bd_judged judged = {.id = "limit.ash.rate",
+                        .name = part->title,
+                        .value = g_per_bag / area_m2,
+                        .unit = "g/m2",
+                        .ceiling = ceiling_of_year(f, part)};
+
+    most_g = bd_judge(f->card, &judged) * area_m2;
+    if (judged.ceiling.limit == NULL)
+        return;
+    bd_card_work(f->card, W("medium.work_year"),
+                 BD_ARGS(bd_name(part->title), bd_exact(g_per_bag, "g"), bd_exact(area_m2, "m2"),
+                         bd_exact(judged.value, "g/m2"), bd_exact(judged.ceiling.most, "g/m2")),
+                 "");
+    if (bd_is_over(g_per_bag, most_g))
+        bd_card_figure(f->card, "product.per_bag.permitted", W("figure.medium_permitted"),
+                       BD_ARGS(bd_name(part->title)), bd_exactly(most_g), "g");
+}
+
+static void mind_years(const bd_filling *f)
+{
+    for (size_t i = 0; i < f->order.count; i++)
+        if (f->shares[i].part->limited_as[0] != '\0')
+            mind_year(f, f->shares[i].part, &f->fill.lines[i]);
+}
+
 static void mind_lime(const bd_filling *f)
 {
     char source[BD_CITE_SIZE];
@@ -475,6 +520,7 @@ static void mind(const bd_filling *f)
 {
     mind_manure(f);
     mind_shares(f);
+    mind_years(f);
     mind_salt(f);
     mind_rot(f);
     mind_lime(f);
@@ -505,9 +551,10 @@ bd_status bd_job_medium(const bd_knowledge *know, const bd_request *request, bd_
     show_mix(&f);
     show_nutrients(&f);
     show_bag(&f);
-    show_table(&f);
-    show_brings(&f);
     mind(&f);
+    if (bd_card_verdict(card) != BD_STOP) /* litres and buckets would be an instruction */
+        show_table(&f);
+    show_brings(&f);
     explain(&f);
     return BD_OK;
 }

@@ -112,6 +112,7 @@ static bd_status take_target(const asking *a, const bd_value *given, bd_offer *o
                              t->value.typical, &factor, a->card, a->err);
     t->value = bd_range_times(t->value, factor);
     *is_by_volume = t->kind != kind;
+    o->is_by_volume = *is_by_volume && !o->product.is_liquid;
     return status;
 }
 
@@ -242,6 +243,14 @@ void bd_label_not_judged(const bd_offer *offer, bd_card *card)
 {
     bd_card_find(card, "label.not_judged", BD_CARE, W("label.not_judged"),
                  BD_ARGS(bd_name(offer->title), bd_name(offer->label_max->text)), "--label-max");
+}
+
+bool bd_offer_feeds_slowly(const bd_offer *offer)
+{
+    const double most = 0.5;
+
+    return (offer->material != NULL && bd_material_has(offer->material, BD_TRAIT_SLOW)) ||
+           offer->product.nitrogen_share[BD_NITROGEN_ORGANIC] > most;
 }
 
 void bd_offers_handling(const bd_offers *offers, bd_handling *handling)

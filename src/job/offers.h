@@ -21,6 +21,7 @@ typedef struct bd_offer {
     bd_label label;                     /* as it was given */
     const bd_value *target, *label_max; /* NULL when not given; by mass, however they count    */
     bd_value own_target, own_label_max; /* what they point at: an offer is never copied        */
+    bool is_by_volume;   /* the target counts a solid by volume, whatever it weighs */
     double label_surely; /* of label_max, the part that is within the label however densely the
                             product lies: 1 but where both rates count a solid by volume */
 } bd_offer;
@@ -41,6 +42,10 @@ bd_status bd_offers_read(const bd_knowledge *know, const bd_request *request, bd
 
 /* A finding of care: the label's rate counts something that this dose cannot be compared with. */
 void bd_label_not_judged(const bd_offer *offer, bd_card *card);
+
+/* True of what rots or weathers before it feeds: most of its nitrogen is organic, or it is said to
+ * be slow.  Rates of soluble dressings are not made for it. */
+bool bd_offer_feeds_slowly(const bd_offer *offer);
 
 /* Fills the materials of a handling from the offers. */
 void bd_offers_handling(const bd_offers *offers, bd_handling *handling);

@@ -25,6 +25,7 @@ typedef struct job {
     bd_card *card;
     bd_error *err;
     char path[BD_RECORD_PATH_SIZE];
+    const bd_sheet *sheet; /* of an import; else NULL */
 } job;
 
 static const char *text_or(const job *j, bd_option option, const char *otherwise)
@@ -54,6 +55,19 @@ static bd_status read_day(const job *j, const char *text, int *day)
     (void)bd_fail(j->err, BD_RANGE, NULL, "'%.20s' has not come yet", text);
     (void)bd_accepts(j->err, "a day up to today, %s", bd_date_print(j->request->today, date));
     return BD_RANGE;
+}
+
+/* The day an entry is of: --date, else today. */
+static bd_status read_entry_day(const job *j, int *day)
+{
+    const bd_value *date = bd_request_get(j->request, BD_OPT_DATE);
+    bd_status status = BD_OK;
+
+    *day = j->request->today;
+    if (date != NULL)
+        status = read_day(j, date->text, day);
+    bd_error_at(j->err, "--date");
+    return status;
 }
 
 /* ---- what an entry gives ---- */
@@ -230,10 +244,8 @@ static bd_status read_added(const job *j, bd_entry *e)
         status = need_option(j, BD_OPT_BAGS, "--bags 18");
     if (status == BD_OK)
         status = read_use(j, &e->use);
-    e->day = j->request->today;
-    if (status == BD_OK && bd_request_get(j->request, BD_OPT_DATE) != NULL)
-        status = read_day(j, text_or(j, BD_OPT_DATE, ""), &e->day);
-    bd_error_at(j->err, "--date");
+    if (status == BD_OK)
+        status = read_entry_day(j, &e->day);
     e->group = text_or(j, BD_OPT_GROUP, "");
     e->bags = bd_request_number(j->request, BD_OPT_BAGS, 0.0);
     e->l_per_bag = bd_request_number(j->request, BD_OPT_PER_BAG, 0.0);
@@ -303,14 +315,14 @@ static bd_status keep(const job *j, const bd_entry *entries, size_t count,
  * 250 g/m2, ten times what single dressings are given at; common practice. */
 static const double most_dry_g_per_bag = 50.0, most_n_or_k_g_per_bag = 10.0;
 
-static void tell_absurd(const job *j, const bd_entry *e)
+static bool is_absurd(const job *j, const bd_entry *e)
 {
     const bd_material *m = NULL;
     bool is_homemade, is_slow, is_liquid;
     double n = e->gives_g_per_bag[BD_N].typical, k = e->gives_g_per_bag[BD_K].typical;
 
     if (!bd_record_use_feeds(e->use))
-        return;
+        return false;
     if (e->material[0] != '\0' &&
         bd_catalogue_material(j->know->catalogue, e->material, &m, NULL) != BD_OK)
         m = NULL;
@@ -318,11 +330,21 @@ static void tell_absurd(const job *j, const bd_entry *e)
     is_slow = is_homemade && m != NULL && m->nitrogen_share[BD_NITROGEN_ORGANIC] > 0.5;
     is_liquid = bd_product_get(j->request, 0, BD_OPT_DENSITY) != NULL ||
                 (m != NULL && m->form == BD_LIQUID);
-    if ((!is_homemade && !is_liquid && bd_is_over(e->g_per_bag, most_dry_g_per_bag)) ||
-        bd_is_over(k, most_n_or_k_g_per_bag) || (!is_slow && bd_is_over(n, most_n_or_k_g_per_bag)))
-        bd_card_find(j->card, "record.absurd", BD_CARE, W("record.absurd"),
-                     BD_ARGS(bd_name(e->id), bd_amount(e->g_per_bag, "g"), bd_amount(n, "g"),
-                             bd_amount(k, "g")),
+    return (!is_homemade && !is_liquid && bd_is_over(e->g_per_bag, most_dry_g_per_bag)) ||
+           bd_is_over(k, most_n_or_k_g_per_bag) ||
+           (!is_slow && bd_is_over(n, most_n_or_k_g_per_bag));
+}
+
+/* `line`: of the sheet it came from; 0 for none. */
+static void tell_absurd(const job *j, const bd_entry *e, size_t line)
+{
+    if (is_absurd(j, e))
+        bd_card_find(j->card, "record.absurd", BD_CARE,
+                     line > 0 ? W("record.absurd_row") : W("record.absurd"),
+                     BD_ARGS(bd_name(e->id), bd_amount(e->g_per_bag, "g"),
+                             bd_amount(e->gives_g_per_bag[BD_N].typical, "g"),
+                             bd_amount(e->gives_g_per_bag[BD_K].typical, "g"),
+                             bd_count((double)line)),
                      "common practice, no source");
 }
 
@@ -351,11 +373,26 @@ static void check_garden(const job *j, const char *group)
     bd_garden_free(garden);
 }
 
+/* Who else fed these bags in the week before; the entry itself is not looked at. */
+static void tell_fed_before(const job *j, const bd_records *records, size_t first)
+{
+    enum { DAYS_OF_A_WEEK = 7 };
+    const bd_entry *e = &records->items[first];
+    bd_record_query week = {
+        .group = e->group, .from_day = e->day - DAYS_OF_A_WEEK, .to_day = e->day};
+    bd_records before = *records;
+
+    before.count = first;
+    if (bd_record_use_feeds(e->use))
+        bd_record_tell_last(&before, &week, e->day, e->who, j->card);
+}
+
 static bd_status check_added(const job *j, const bd_records *records, size_t first)
 {
     const bd_entry *twin = twin_of(records, first, &records->items[first]);
 
-    tell_absurd(j, &records->items[first]);
+    tell_absurd(j, &records->items[first], 0);
+    tell_fed_before(j, records, first);
     check_garden(j, records->items[first].group);
     if (twin != NULL)
         bd_card_find(j->card, "record.twin", BD_CARE, W("record.twin"), BD_ARGS(bd_name(twin->id)),
@@ -393,8 +430,10 @@ static bd_status reverse(const job *j)
 
     if (status != BD_OK)
         return status;
+    status = read_entry_day(j, &e.day);
+    if (status != BD_OK)
+        return status;
     e.reverses = text_or(j, BD_OPT_ID, "");
-    e.day = j->request->today;
     e.who = text_or(j, BD_OPT_WHO, "");
     e.note = text_or(j, BD_OPT_NOTE, "");
     status = bd_record_load(j->path, &records, j->err);
@@ -478,8 +517,10 @@ static bd_status check_imported(const job *j, const bd_records *records, size_t 
     for (size_t i = first; i < records->count; i++) {
         const bd_entry *twin = twin_of(records, first, &records->items[i]);
 
-        if (twin == NULL)
+        if (twin == NULL) {
+            tell_absurd(j, &records->items[i], j->sheet->rows[i - first].line);
             continue;
+        }
         (void)bd_fail(j->err, BD_CONFLICT, "import",
                       "entry %zu of the sheet is on file already, as '%.40s'", i - first + 1,
                       twin->id);
@@ -518,8 +559,10 @@ static bd_status import(const job *j)
     const char *path = j->request->positionals[1];
     bd_sheet sheet;
     bd_entry *entries = NULL;
+    job with = *j;
     bd_status status = bd_sheet_read(path, &sheet, j->err);
 
+    with.sheet = &sheet;
     if (status == BD_OK && sheet.count == 0)
         status = bd_fail(j->err, BD_MISSING, path, "holds no entry");
     if (status == BD_OK) {
@@ -528,7 +571,7 @@ static bd_status import(const job *j)
                                  : read_sheet(j, path, &sheet, entries);
     }
     if (status == BD_OK)
-        status = keep(j, entries, sheet.count, check_imported);
+        status = keep(&with, entries, sheet.count, check_imported);
     free(entries);
     bd_sheet_clear(&sheet);
     return status;
@@ -593,6 +636,18 @@ static bd_status read_action(const job *j, action *out)
     return words == 0 ? BD_MISSING : BD_UNKNOWN;
 }
 
+/* An option that would be passed over is refused. */
+static bd_status check_date(const job *j, action what)
+{
+    if (bd_request_get(j->request, BD_OPT_DATE) == NULL || what == ADD || what == REVERSE ||
+        what == LEFT)
+        return BD_OK;
+    (void)bd_fail(j->err, BD_CONFLICT, "--date", "'%s' is about no one day",
+                  j->request->positionals[0]);
+    (void)bd_accepts(j->err, "--date beside add, reverse or left");
+    return BD_CONFLICT;
+}
+
 bd_status bd_job_record(const bd_knowledge *know, const bd_request *request, bd_card *card,
                         bd_error *err)
 {
@@ -601,6 +656,8 @@ bd_status bd_job_record(const bd_knowledge *know, const bd_request *request, bd_
     action what = SHOW;
     bd_status status = read_action(&j, &what);
 
+    if (status == BD_OK)
+        status = check_date(&j, what);
     if (status == BD_OK)
         status = check_language(&j);
     if (status == BD_OK)

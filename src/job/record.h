@@ -38,20 +38,22 @@ typedef struct bd_record_bags {
 /*
  * Adds the findings of the record; without --record it does nothing.
  *
- *   record.year     a ceiling on a year (ash, boron) with this dose: over it stops
- *                   where the ceiling is published, else care
+ *   record.year     a ceiling on a year (ash, boron) or a season (potash, by plants or by
+ *                   area as job/ground.h says) with this dose: over it stops where the
+ *                   ceiling is published, else care
  *   record.sprays   sprays of the season with these: the same
  *   record.interval sprayed too short a time ago: care
  *   record.last     fed within seven days: care unless it was --who, then a note
  *   record.unknown  feeds of which nobody knows what they brought: care
  *   record.absent   there is no such file yet: care, for it may be a wrong name
  *   record.torn     a torn end: care
+ *   record.later    entries after --date, which are left out: care
  *   record.no_such_group  nothing of this group is on file, of others there is: a note
  *
- * A year is the 365 days up to today, or the time since --since.
+ * A year is the 365 days up to today or --date, or the time since --since.
  *
- * Returns BD_OK, BD_MISSING for --record without --group or the other way round,
- * and what bd_record_load does.
+ * Returns BD_OK, BD_MISSING for --record without --group or the other way round and
+ * for --date without them, and what bd_record_load does.
  */
 bd_status bd_record_judge(const bd_knowledge *know, const bd_request *request,
                           const bd_record_bags *bags, bd_record_dose *doses, size_t count,
@@ -59,7 +61,15 @@ bd_status bd_record_judge(const bd_knowledge *know, const bd_request *request,
 
 /* ---- for the parts of the job `record` itself ---- */
 
-/* The days that count: from --since, or a year back, up to tomorrow somewhere on earth. */
+/* The day it is about: --date, else today. */
+bd_status bd_record_today(const bd_request *request, int *day, bd_error *err) BD_MUST_CHECK;
+
+/* Entries of the group behind the days that count: --date looks back, and they are left out. */
+void bd_record_tell_later(const bd_records *records, const bd_record_query *query,
+                          const bd_request *request, bd_card *card);
+
+/* The days that count: from --since, or a year back, up to --date, or tomorrow
+ * somewhere on earth. */
 bd_status bd_record_days(const bd_request *request, bd_card *card, bd_record_query *query,
                          bd_error *err) BD_MUST_CHECK;
 

@@ -3,6 +3,7 @@
 
 #include "base/date.h"
 #include "guard/judge.h"
+#include "job/ground.h"
 #include "job/record.h"
 #include "model/ceiling.h"
 #include "model/oxide.h"
@@ -12,14 +13,30 @@ enum { DAYS_OF_A_YEAR = 365, DAYS_OF_A_WEEK = 7 };
 
 /* ---- what counts ---- */
 
+bd_status bd_record_today(const bd_request *r, int *day, bd_error *err)
+{
+    const bd_value *date = bd_request_get(r, BD_OPT_DATE);
+    bd_status status = BD_OK;
+
+    *day = r->today;
+    if (date != NULL)
+        status = bd_date_read(date->text, day, err);
+    bd_error_at(err, "--date");
+    return status;
+}
+
 bd_status bd_record_days(const bd_request *r, bd_card *card, bd_record_query *query, bd_error *err)
 {
     const bd_value *since = bd_request_get(r, BD_OPT_SINCE);
     char date[BD_DATE_SIZE];
-    bd_status status = BD_OK;
+    int day;
+    bd_status status;
 
-    query->from_day = r->today - DAYS_OF_A_YEAR + 1;
-    query->to_day = r->today + 1;
+    status = bd_record_today(r, &day, err);
+    if (status != BD_OK)
+        return status;
+    query->from_day = day - DAYS_OF_A_YEAR + 1;
+    query->to_day = bd_request_get(r, BD_OPT_DATE) == NULL ? day + 1 : day;
     if (since != NULL)
         status = bd_date_read(since->text, &query->from_day, err);
     else
@@ -38,6 +55,24 @@ void bd_record_tell_state(const bd_records *records, const char *path, bd_card *
     if (records->torn_line > 0)
         bd_card_find(card, "record.torn", BD_CARE, W("record.torn"),
                      BD_ARGS(bd_count((double)records->torn_line), bd_name(path)), "");
+}
+
+void bd_record_tell_later(const bd_records *records, const bd_record_query *query,
+                          const bd_request *r, bd_card *card)
+{
+    char date[BD_DATE_SIZE];
+    size_t count = 0;
+
+    for (size_t i = 0; bd_request_get(r, BD_OPT_DATE) != NULL && i < records->count; i++) {
+        const bd_entry *e = &records->items[i];
+
+        count += bd_entry_stands(e) && bd_record_use_feeds(e->use) && e->day > query->to_day &&
+                 strcmp(e->group, query->group) == 0;
+    }
+    if (count > 0)
+        bd_card_find(card, "record.later", BD_CARE, W("record.later"),
+                     BD_ARGS(bd_count((double)count), bd_name(bd_date_print(query->to_day, date))),
+                     "--date");
 }
 
 static const char *product_of(const bd_entry *e)
@@ -249,38 +284,62 @@ static bool can_stop(const bd_ceiling *c, const bd_record_dose *doses, size_t co
     return false;
 }
 
+typedef struct season_of {
+    const bd_ceiling *ceiling;
+    bd_ground ground;
+    double given_g, all_g, most_g; /* a bag, as the ceiling counts the nutrient */
+    bool is_over;
+} season_of;
+
+/* The bag's top says how much lies on the mix, and plants how much each of them has. */
+static void find_season(const season_of *s, double m2, bd_level level, bd_card *card)
+{
+    const bd_limit *row = s->ceiling->limit;
+    bd_arg name = bd_name(bd_nutrient_form_name(row->nutrient));
+    char source[BD_CITE_SIZE];
+
+    (void)bd_cite(row->value.source, s->ceiling->trust, source);
+    if (s->ground.basis == BD_BASIS_PLANT)
+        bd_card_find_limit(card, "record.year", level,
+                           s->is_over ? W("record.plants_over") : W("record.plants_within"),
+                           BD_ARGS(name, bd_amount(s->given_g, "g"), bd_name(row->crop_title)),
+                           s->all_g, s->most_g, "g/bag", source);
+    else
+        bd_card_find_limit(card, "record.year", level,
+                           s->ceiling->is_never ? W("record.year_never")
+                           : s->is_over         ? W("record.year_over")
+                                                : W("record.year_within"),
+                           BD_ARGS(name, bd_amount(s->given_g / m2, "g/m2"), bd_name(row->note)),
+                           s->all_g / m2, s->ceiling->most, "g/m2", source);
+}
+
 /* Ceilings on a nutrient in a year, whatever brought it. */
 static void judge_nutrient(const bd_knowledge *know, const bd_record_sum *sum,
-                           const bd_record_bags *bags, bd_record_dose *doses, size_t count,
-                           bd_nutrient n, bd_card *card)
+                           const bd_record_bags *bags, const bd_stand *stand, bd_record_dose *doses,
+                           size_t count, bd_nutrient n, bd_card *card)
 {
     bd_ceiling c = ceiling_of(know, "any", BD_USE_SEASON, BD_LIMIT_NUTRIENT_PER_AREA, &n, bags);
-    double given = sum->gives_g_per_bag[n].high, more = 0.0, scale;
-    char source[BD_CITE_SIZE];
-    bool is_over, stops;
+    season_of s = {.ceiling = &c, .ground = bd_ground_of(stand, n)};
+    double m2 = bd_ground_m2(&s.ground, bags->area_m2, stand->plants), more = 0.0, as_form;
+    bool stops;
 
     for (size_t i = 0; i < count; i++)
         more += doses[i].gives_g_per_bag[n].high * doses[i].times;
-    if (c.limit == NULL || !(bags->area_m2 > 0.0) || !(more > 0.0))
+    if (c.limit == NULL || !(m2 > 0.0) || !(more > 0.0))
         return;
     if (c.is_borrowed && !bd_trust_can_stop(c.trust))
         return; /* another crop's habit of a season says nothing of this one */
-    scale = bd_as_form(c.limit->nutrient, 1.0) / bags->area_m2;
-    is_over = bd_is_over((given + more) * scale, c.most);
-    stops = is_over && can_stop(&c, doses, count, n);
-    bd_card_find_limit(card, "record.year",
-                       stops     ? BD_STOP
-                       : is_over ? BD_CARE
-                                 : BD_NOTE,
-                       c.is_never ? W("record.year_never")
-                       : is_over  ? W("record.year_over")
-                                  : W("record.year_within"),
-                       BD_ARGS(bd_name(bd_nutrient_form_name(c.limit->nutrient)),
-                               bd_amount(given * scale, "g/m2"), bd_name(c.limit->note)),
-                       (given + more) * scale, c.most, "g/m2",
-                       bd_cite(c.limit->value.source, c.trust, source));
+    as_form = bd_as_form(c.limit->nutrient, 1.0);
+    s.given_g = sum->gives_g_per_bag[n].high * as_form;
+    s.all_g = s.given_g + more * as_form;
+    s.most_g = c.most * m2;
+    s.is_over = bd_is_over(s.all_g, s.most_g);
+    stops = s.is_over && can_stop(&c, doses, count, n);
+    find_season(&s, m2, stops ? BD_STOP : s.is_over ? BD_CARE : BD_NOTE, card);
+    if (s.ground.basis == BD_BASIS_PLANT)
+        bd_ground_tell(&s.ground, stand, &c, m2, card);
     if (stops)
-        share_what_is_left(doses, count, n, fmax(0.0, (c.most / scale - given) / more));
+        share_what_is_left(doses, count, n, fmax(0.0, (s.most_g - s.given_g) / (more * as_form)));
 }
 
 bd_record_dose bd_record_dose_of(const bd_offer *o, bd_record_use use, bd_range g_per_bag,
@@ -299,7 +358,7 @@ bd_record_dose bd_record_dose_of(const bd_offer *o, bd_record_use use, bd_range 
 
 static void judge_all(const bd_knowledge *know, const bd_records *records,
                       const bd_record_query *query, int today, const bd_record_bags *bags,
-                      bd_record_dose *doses, size_t count, bd_card *card)
+                      const bd_stand *stand, bd_record_dose *doses, size_t count, bd_card *card)
 {
     bd_record_sum sum;
 
@@ -312,7 +371,7 @@ static void judge_all(const bd_knowledge *know, const bd_records *records,
     }
     bd_record_sum_of(records, query, &sum);
     for (int n = 0; n < BD_NUTRIENT_COUNT; n++)
-        judge_nutrient(know, &sum, bags, doses, count, (bd_nutrient)n, card);
+        judge_nutrient(know, &sum, bags, stand, doses, count, (bd_nutrient)n, card);
     if (sum.unknown > 0)
         bd_card_find(card, "record.unknown", BD_CARE, W("record.unknown"),
                      BD_ARGS(bd_count((double)sum.unknown)), "");
@@ -323,7 +382,9 @@ static bd_status check_pair(const bd_value *file, const bd_value *group, bd_erro
     if (file != NULL && group != NULL)
         return BD_OK;
     (void)bd_fail(err, BD_MISSING, file == NULL ? "--record" : "--group", "is needed beside %s",
-                  file == NULL ? "--group" : "--record");
+                  file != NULL    ? "--record"
+                  : group != NULL ? "--group"
+                                  : "--date");
     (void)bd_accepts(err, "--record FILE --group NAME, as they stand in the record");
     return BD_MISSING;
 }
@@ -334,31 +395,36 @@ bd_status bd_record_judge(const bd_knowledge *know, const bd_request *r, const b
     const bd_value *file = bd_request_get(r, BD_OPT_RECORD),
                    *group = bd_request_get(r, BD_OPT_GROUP);
     const bd_value *who = bd_request_get(r, BD_OPT_WHO);
+    const bd_value *target = bd_product_get(r, 0, BD_OPT_TARGET);
+    bd_stand stand = bd_stand_read(know->catalogue, r, target == NULL ? NULL : &target->target);
     char path[BD_RECORD_PATH_SIZE];
     bd_record_query query = {0};
     bd_records records;
     bd_status status;
+    int day;
 
     for (size_t i = 0; i < count; i++)
         doses[i].permitted_g_per_bag = HUGE_VAL;
-    if (file == NULL && group == NULL)
+    if (file == NULL && group == NULL && bd_request_get(r, BD_OPT_DATE) == NULL)
         return BD_OK;
     status = check_pair(file, group, err);
     if (status != BD_OK)
         return status;
     query.group = group->text;
     status = bd_record_days(r, card, &query, err);
-    if (status != BD_OK)
-        return status;
-    status = bd_record_named(file->text, path, err);
+    if (status == BD_OK)
+        status = bd_record_today(r, &day, err);
+    if (status == BD_OK)
+        status = bd_record_named(file->text, path, err);
     if (status != BD_OK)
         return status;
     status = bd_record_load(path, &records, err);
     if (status == BD_OK) {
         bd_record_tell_state(&records, path, card);
         (void)bd_record_tell_group(&records, query.group, BD_CARE, card);
-        bd_record_tell_last(&records, &query, r->today, who == NULL ? "" : who->text, card);
-        judge_all(know, &records, &query, r->today, bags, doses, count, card);
+        bd_record_tell_later(&records, &query, r, card);
+        bd_record_tell_last(&records, &query, day, who == NULL ? "" : who->text, card);
+        judge_all(know, &records, &query, day, bags, &stand, doses, count, card);
     }
     bd_records_clear(&records);
     return status;

@@ -14,6 +14,7 @@
 
 #include "guard/judge.h"
 #include "job/delivers.h"
+#include "job/ground.h"
 #include "job/record.h"
 #include "model/oxide.h"
 
@@ -23,6 +24,7 @@ typedef struct left {
     const bd_records *records;
     bd_card *card;
     bd_error *err;
+    int day; /* --date, else today */
     bd_record_query query;
     bd_record_bags bags;
     bd_record_sum sum;      /* all that was given              */
@@ -48,25 +50,57 @@ static bd_range less(bd_range need, bd_range given)
                        fmax(0.0, need.high - given.low));
 }
 
-/* A ceiling on the nutrient that can stop leaves no more than its rest, whatever was needed. */
-static void cap_by_ceiling(left *l, bd_nutrient n)
+/* A ceiling that can stop leaves no more than its rest, whatever was needed. */
+static void cap(left *l, bd_nutrient n, const bd_ceiling *c, double room_g)
 {
-    bd_ceiling c = bd_ceiling_per_area(l->know->catalogue, BD_USE_SEASON, n, l->bags.crop_groups);
     bd_range *rest = &l->left_g_per_bag[n];
     char source[BD_CITE_SIZE];
-    double most_g, room_g;
 
-    if (c.limit == NULL || !(l->bags.area_m2 > 0.0) || !(c.is_never || bd_trust_can_stop(c.trust)))
-        return;
-    most_g = bd_ceiling_as_element(&c, c.most) * l->bags.area_m2;
-    room_g = fmax(0.0, most_g - l->sum.gives_g_per_bag[n].high);
     if (!bd_is_over(rest->high, room_g))
         return;
     bd_card_find_limit(l->card, "record.ceiling", BD_CARE, W("record.ceiling_before_need"),
-                       BD_ARGS(bd_name(bd_nutrient_symbol(n)), bd_name(c.limit->crop_title)),
+                       BD_ARGS(bd_name(bd_nutrient_symbol(n)), bd_name(c->limit->crop_title)),
                        rest->high, room_g, "g/bag",
-                       bd_cite(c.limit->value.source, c.trust, source));
+                       bd_cite(c->limit->value.source, c->trust, source));
     *rest = bd_range_of(fmin(rest->low, room_g), fmin(rest->typical, room_g), room_g);
+}
+
+/* One of common practice leaves the need as it is and says what would be over it. */
+static void warn(left *l, bd_nutrient n, const bd_ceiling *c, const bd_ground *ground,
+                 double most_g)
+{
+    double given_g = l->sum.gives_g_per_bag[n].high, all_g = given_g + l->left_g_per_bag[n].high;
+    double as_form = bd_as_form(c->limit->nutrient, 1.0);
+    char source[BD_CITE_SIZE];
+
+    if (!bd_is_over(all_g, most_g))
+        return;
+    bd_card_find_limit(l->card, "record.ceiling", BD_CARE, W("record.ceiling_with_need"),
+                       BD_ARGS(bd_name(bd_nutrient_form_name(c->limit->nutrient)),
+                               bd_amount(given_g * as_form, "g"), bd_name(c->limit->crop_title),
+                               bd_words_arg(bd_ground_words(ground->basis)),
+                               bd_amount(fmax(0.0, most_g - given_g) * as_form, "g")),
+                       all_g * as_form, most_g * as_form, "g/bag",
+                       bd_cite(c->limit->value.source, c->trust, source));
+}
+
+/* On the ground that the season's plan takes, too. */
+static void hold_to_ceiling(left *l, bd_nutrient n, const bd_target *need)
+{
+    bd_ceiling c = bd_ceiling_per_area(l->know->catalogue, BD_USE_SEASON, n, l->bags.crop_groups);
+    bd_stand stand = bd_stand_read(l->know->catalogue, l->request, need);
+    bd_ground ground = bd_ground_of(&stand, n);
+    double m2 = bd_ground_m2(&ground, l->bags.area_m2, stand.plants), most_g;
+    bool can_stop = c.limit != NULL && (c.is_never || bd_trust_can_stop(c.trust));
+
+    if (c.limit == NULL || !(m2 > 0.0) || (c.is_borrowed && !can_stop))
+        return; /* another crop's habit of a season says nothing of this one */
+    most_g = bd_ceiling_as_element(&c, c.most) * m2;
+    bd_ground_tell(&ground, &stand, &c, m2, l->card);
+    if (can_stop)
+        cap(l, n, &c, fmax(0.0, most_g - l->sum.gives_g_per_bag[n].high));
+    else
+        warn(l, n, &c, &ground, most_g);
 }
 
 static bd_status add_need(left *l, const char *text, const bd_target *t)
@@ -89,7 +123,7 @@ static bd_status add_need(left *l, const char *text, const bd_target *t)
     }
     l->is_needed[n] = true;
     l->left_g_per_bag[n] = less(need, given);
-    cap_by_ceiling(l, n);
+    hold_to_ceiling(l, n, t);
     show_form(l, (bd_nutrient_form){n, false});
     if (bd_nutrient_oxide(n)[0] != '\0')
         show_form(l, (bd_nutrient_form){n, true});
@@ -172,8 +206,8 @@ static bd_status judge_asked(left *l)
         double by_year = HUGE_VAL;
 
         if (o->material != NULL)
-            by_year = bd_record_judge_material(l->know, l->records, &l->query, l->request->today,
-                                               &l->bags, &dose, l->card);
+            by_year = bd_record_judge_material(l->know, l->records, &l->query, l->day, &l->bags,
+                                               &dose, l->card);
         show_product_left(l, o, by_year);
     }
     return status;
@@ -206,8 +240,8 @@ static void judge_given(const left *l)
             bd_catalogue_material(l->know->catalogue, e->material, &m, NULL) != BD_OK)
             continue;
         dose = (bd_record_dose){.material = m, .title = m->title, .use = e->use};
-        (void)bd_record_judge_material(l->know, l->records, &l->query, l->request->today, &l->bags,
-                                       &dose, l->card);
+        (void)bd_record_judge_material(l->know, l->records, &l->query, l->day, &l->bags, &dose,
+                                       l->card);
     }
 }
 
@@ -248,7 +282,9 @@ bd_status bd_record_left(const bd_knowledge *know, const bd_request *request,
     }
     l.query.group = group->text;
     bd_card_title(card, W("record.title_left"), BD_ARGS(bd_name(group->text)));
-    status = bd_record_days(request, card, &l.query, err);
+    status = bd_record_today(request, &l.day, err);
+    if (status == BD_OK)
+        status = bd_record_days(request, card, &l.query, err);
     if (status == BD_OK)
         status = read_bags(&l);
     if (status != BD_OK)
@@ -258,7 +294,8 @@ bd_status bd_record_left(const bd_knowledge *know, const bd_request *request,
     if (status != BD_OK)
         return status;
     show_given(&l);
-    bd_record_tell_last(records, &l.query, request->today, who == NULL ? "" : who->text, card);
+    bd_record_tell_later(records, &l.query, request, card);
+    bd_record_tell_last(records, &l.query, l.day, who == NULL ? "" : who->text, card);
     if (request->product_count > 0)
         return judge_asked(&l);
     judge_given(&l);

@@ -10,6 +10,7 @@
 
 #include <stdbool.h>
 
+#include "job/bags.h"
 #include "job/offers.h"
 
 /* Chloride among the products: a note, or care for a crop that is said to mind it. */
@@ -52,5 +53,34 @@ bool bd_riders_judge_target(const bd_knowledge *know, const bd_planting *plantin
  */
 void bd_riders_tell_guides(const bd_planting *planting, const bd_offer *offer, bd_range season_g,
                            double area_m2, bd_card *card);
+
+/* Grams of a product on one bag in the whole season, the high end. */
+typedef struct bd_season_dose {
+    const bd_offer *offer;
+    double g, label_g; /* what is given, what the label allows; 0 where no label is entered */
+    bool is_unshared;  /* nobody said what a bag gets: g is all there is, and no rate */
+} bd_season_dose;
+
+/*
+ * Boron of a season, however it is given: little is too much.  Finding limit.season.B: over the
+ * ceiling by its status, care where a crop that never gets any has it brought along by something
+ * that is not given for it.  Where the size of the bag is not known only what is too much for the
+ * largest there is shows, of an unshared dose only what is never given.
+ *
+ * Gives back the most of the product that does not stop [g on one bag in the season], HUGE_VAL when
+ * nothing stops it.
+ */
+double bd_riders_judge_boron(const bd_knowledge *know, const bd_planting *planting,
+                             const bd_bags *bags, const bd_season_dose *dose, bd_card *card);
+
+/*
+ * The same where the bags' size is not known: N and P2O5 for each gram of the nutrient
+ * asked for, against what the crop takes away of both.  More than twice that asks for
+ * care and names a straight product.
+ *
+ * Example: 2:3:2 (22) for beetroot: 2.9 g P2O5 to a gram of K2O, and the crop takes
+ * 0.2 g.
+ */
+void bd_riders_tell_removal(const bd_planting *planting, const bd_offer *offer, bd_card *card);
 
 #endif

@@ -267,6 +267,7 @@ static bd_status weighed(const bd_knowledge *know, const weighing *w, const bd_o
         return status;
     out->kind = BD_SCOOP_WEIGHED;
     out->weighed = w->scoops.count;
+    out->volume_ml = ML_PER_L * w->volume_l;
     if (w->own != NULL)
         bd_card_assume(card, "measure.own_scoop", W("assume.own_scoop"),
                        BD_ARGS(bd_name(w->own->name), bd_name(o->title), bd_count(w->scoops.count),
@@ -309,6 +310,8 @@ bd_status bd_loose_of(const bd_knowledge *know, const bd_request *r, const bd_of
         return status;
     if (w.scoops.count > 0.0 && w.volume_l > 0.0)
         return loose_by_weighing(know, r, &w, out, err);
+    if (w.scoops.count > 0.0)
+        out->lacks_volume = place_of(&w);
     if (o->material == NULL) {
         out->is_known = true;
         out->kg_per_l = bd_range_scale(granules->value, 1.0 / G_PER_KG);
@@ -363,6 +366,7 @@ static bd_status by_volume(const bd_knowledge *know, const bd_request *r, const 
         return status;
     (void)bd_loose_tell(&loose, o, card);
     out->kind = BD_SCOOP_BY_VOLUME;
+    out->volume_ml = ML_PER_L * volume_l;
     if (!loose.is_weighed)
         bd_card_find(card, "measure.scoop", BD_NOTE, W("measure.weigh_the_scoop"),
                      BD_ARGS(bd_count(ENOUGH_SCOOPS), bd_amount(100.0 * spoon->value.typical, "%")),

@@ -47,6 +47,8 @@ typedef struct bd_loose {
     bd_range kg_per_l;
     double weighed;            /* scoops, when it is */
     char source[BD_CITE_SIZE]; /* for an assumption  */
+    const char *lacks_volume;  /* where scoops were weighed whose volume nobody said, so that
+                                  they tell nothing of this; else NULL */
 } bd_loose;
 
 /*
@@ -77,6 +79,7 @@ typedef struct bd_scoop {
     bd_range content_g; /* of a level one                            */
     double step;        /* smallest part that can be taken, 1, 0.5.. */
     double weighed;     /* how many were weighed; 0 by volume        */
+    double volume_ml;   /* 0 where nobody said                       */
 } bd_scoop;
 
 /*

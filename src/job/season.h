@@ -198,6 +198,10 @@ double bd_season_total(const bd_season *s, size_t product);
 /* season_after.c: an overdose, sprays, late nitrogen, the harvest. */
 bd_status bd_season_rescue(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 bd_status bd_season_settle(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
+/* What came to a bag (g), against a harvest of the group's crop (kg a bag), and what is carried
+ * over; fails as bd_settle_bag does. */
+bd_status bd_season_balance(const bd_season *s, const bd_season_group *g, const bd_npk *in,
+                            double harvest_kg, bd_settlement *out, bd_error *err) BD_MUST_CHECK;
 void bd_season_tell_sprays(const bd_season *s, const bd_season_group *g);
 
 /* season_short.c: what stays short, what keeps it so, and what would help. */

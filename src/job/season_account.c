@@ -440,8 +440,26 @@ static void credit_given(const bd_season *s, bd_season_group *g)
                      "--record");
 }
 
-/* What the year before may have left.  The record does not say what was grown then, so nothing of
- * it counts towards the need. */
+/* What a harvest on record left of the year before, as its settlement says it.  The record does not
+ * say of what crop it was: it is taken for one of the crop that is grown now. */
+static bool settle_year_before(const bd_season *s, const bd_season_group *g,
+                               const bd_record_sum *before, bd_npk *amount)
+{
+    double kg = before->harvest_g / g->bags.count / 1000.0;
+    bd_settlement settled;
+
+    if (!(kg > 0.0) || bd_season_balance(s, g, amount, kg, &settled, NULL) != BD_OK)
+        return false;
+    for (int i = 0; i < BD_NPK_COUNT; i++)
+        amount->of[i] = settled.of[i].carry;
+    bd_card_assume(s->card, "season.harvest_before", W("assume.harvest_before"),
+                   BD_ARGS(bd_name(g->garden->name), bd_name(g->planting.crop->title)),
+                   &(bd_range){kg, kg, kg}, "kg", "--record");
+    return true;
+}
+
+/* What the year before may have left.  Where no harvest is on record nothing of it counts towards
+ * the need. */
 static void credit_year_before(const bd_season *s, bd_season_group *g)
 {
     enum { DAYS_OF_A_YEAR = 365 };
@@ -452,11 +470,13 @@ static void credit_year_before(const bd_season *s, bd_season_group *g)
                              .to_day = g->garden->sown - 1,
                              .without_sprays = true};
     bd_record_sum before;
+    bool is_settled;
     bd_npk amount;
 
     bd_record_sum_of(s->records, &query, &before);
     amount = npk_of(before.gives_g_per_bag);
-    for (int i = 0; i < BD_NPK_COUNT; i++) {
+    is_settled = settle_year_before(s, g, &before, &amount);
+    for (int i = 0; i < BD_NPK_COUNT && !is_settled; i++) {
         double carried = bd_parts_figure(s->know->parts, names[i])->value.typical;
 
         amount.of[i] = bd_range_of(0.0, 0.0, amount.of[i].high * carried);

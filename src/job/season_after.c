@@ -208,19 +208,27 @@ static bd_status plan_reuse(const bd_season *s, bd_season_group *g)
     return BD_OK;
 }
 
-bd_status bd_season_settle(bd_season *s, bd_season_group *g)
+bd_status bd_season_balance(const bd_season *s, const bd_season_group *g, const bd_npk *in,
+                            double harvest_kg, bd_settlement *out, bd_error *err)
 {
     const double carried[BD_NPK_COUNT] = {figure(s, "carry-nitrogen"), figure(s, "carry-phosphate"),
                                           figure(s, "carry-potash")};
     const double drained[BD_NPK_COUNT] = {figure(s, "drain-nitrogen"), figure(s, "drain-phosphate"),
                                           figure(s, "drain-potash")};
+    bd_npk taken = removed(g, harvest_kg);
+
+    return bd_settle_bag(in, &taken, drained, carried, out, err);
+}
+
+bd_status bd_season_settle(bd_season *s, bd_season_group *g)
+{
     double kg = harvested_kg(g);
-    bd_npk in = came(g), out = removed(g, kg);
+    bd_npk in = came(g);
     bd_error e = {.status = BD_OK};
 
     if (!(kg > 0.0))
         return BD_OK;
-    if (bd_settle_bag(&in, &out, drained, carried, &g->settlement, &e) != BD_OK)
+    if (bd_season_balance(s, g, &in, kg, &g->settlement, &e) != BD_OK)
         return bd_season_fail(s, g, "harvested", &e);
     g->is_settled = true;
     return plan_reuse(s, g);

@@ -23,6 +23,7 @@
 
 #include "base/text.h"
 #include "guard/judge.h"
+#include "job/ground.h"
 #include "job/riders.h"
 #include "model/oxide.h"
 #include "nutrients/cite.h"
@@ -52,15 +53,15 @@ static bd_need_basis basis_of_need(const bd_season_group *g, int n)
 
 static void choose_basis(const bd_season *s, const bd_season_group *g, int n, bd_season_limit *l)
 {
-    bd_need_basis basis = basis_of_need(g, n);
-    double stand = bd_season_field(s, g).plants_per_m2;
+    bd_stand stand = {.crop = g->planting.crop,
+                      .plants = g->bags.plants,
+                      .field_per_m2 = bd_season_field(s, g).plants_per_m2,
+                      .basis = basis_of_need(g, n)};
+    bd_ground ground = bd_ground_of(&stand, forms[n].nutrient);
 
-    l->basis = basis == BD_BASIS_NONE ? BD_BASIS_PLANT : basis;
-    l->is_usual_stand = !(stand > 0.0) && g->planting.crop->field_plants_per_m2.is_known;
-    l->stand_per_m2 =
-        l->is_usual_stand ? g->planting.crop->field_plants_per_m2.value.typical : stand;
-    if (l->basis == BD_BASIS_PLANT && !(l->stand_per_m2 > 0.0 && g->bags.plants > 0.0))
-        l->basis = BD_BASIS_AREA;
+    l->basis = ground.basis;
+    l->stand_per_m2 = ground.stand_per_m2;
+    l->is_usual_stand = ground.is_usual_stand;
 }
 
 /* ---- the amounts ------------------------------------------------------------------- */
@@ -162,13 +163,6 @@ double bd_season_cut(const bd_season_group *g, int nutrient)
     return g->is_over || cut < nothing_g ? 0.0 : fmin(cut, g->shortfall[nutrient]);
 }
 
-static const char *basis_words(bd_need_basis basis)
-{
-    return basis == BD_BASIS_PLANT    ? W("basis.plant")
-           : basis == BD_BASIS_VOLUME ? W("basis.volume")
-                                      : W("basis.area");
-}
-
 /* ---- a slip of the hand ------------------------------------------------------------- */
 
 /* What the file says, as a number or a harvest; a guide's rate is no slip of a hand. */
@@ -219,7 +213,7 @@ static bd_status judge_need(const bd_season *s, const bd_season_group *g, int n)
             BD_ARGS(bd_name(g->garden->name), bd_name(bd_nutrient_form_name(forms[n])),
                     bd_amount(times->value.typical, ""),
                     bd_amount(guide->g_per_m2[n].value.high, "g/m2"),
-                    bd_words_arg(basis_words(way.basis))),
+                    bd_words_arg(bd_ground_words(way.basis))),
             g->need_g[n], way.most_g, "g/bag", bd_cite(guide->guide, times->trust_high, source));
     return status;
 }
@@ -285,7 +279,7 @@ static void tell_limit(const bd_season *s, const bd_season_group *g, int n,
                        is_over ? W("season.limit_over") : W("season.limit_within"),
                        BD_ARGS(bd_name(g->garden->name), bd_name(name),
                                bd_amount(l->already_g, "g"), bd_name(l->ceiling.limit->crop_title),
-                               bd_words_arg(basis_words(l->basis)),
+                               bd_words_arg(bd_ground_words(l->basis)),
                                bd_amount(all_g / g->bags.bag.area_m2, "g/m2"),
                                bd_amount(as_form(n, &l->ceiling), "g/m2")),
                        all_g, l->most_g, "g/bag",

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "job/dissolved.h"
+#include "job/salt_load.h"
 #include "model/oxide.h"
 
 static const bd_nutrient_form forms[BD_NPK_COUNT] = {{BD_N, false}, {BD_P, true}, {BD_K, true}};
@@ -147,7 +148,8 @@ static bd_status set_item(bd_season *s, bd_season_group *g, size_t i)
     const bd_offer *offer = &s->shelf.items[i];
     bd_shelf_item *item = &g->items[i];
     bd_error e = {.status = BD_OK};
-    bool is_estimate = false;
+    bd_salts salts;
+    bd_range load;
     bd_status status;
 
     item->name = offer->title;
@@ -160,13 +162,11 @@ static bd_status set_item(bd_season *s, bd_season_group *g, size_t i)
     item->most_g_per_round = label_most(g, offer->label_max);
     if (g->ceilings[i].limit != NULL)
         item->most_g_per_round = fmin(item->most_g_per_round, g->ceilings[i].most);
-    status = bd_salt_load(s->know, offer, 1.0, saturation_l(g), &item->load_ds_l_per_m_per_g,
-                          &is_estimate, &e);
+    status = bd_salts_of(s->know, offer, bd_exactly(1.0), saturation_l(g), &salts, &load, &e);
     if (status != BD_OK)
         return fail_shelf(s, i, &e);
-    if (is_estimate)
-        bd_card_assume(s->card, "soil.load", W("assume.salt_load"), BD_ARGS(bd_name(offer->title)),
-                       NULL, "", "common practice, no source");
+    item->load_ds_l_per_m_per_g = load.high; /* ceilings judge what it can bring at most */
+    bd_salts_tell(&salts, offer, s->card);
     return BD_OK;
 }
 
@@ -283,6 +283,19 @@ static double recorded_overdose_g(const bd_season *s, const bd_season_group *g,
     return fmin(that_day.product_g_per_bag, dose->g_per_bag);
 }
 
+/* What dissolves only so far makes no salt in proportion. */
+static double load_of(const bd_season *s, const bd_season_group *g, size_t i, double grams)
+{
+    const bd_offer *offer = &s->shelf.items[i];
+    bd_salts salts;
+    bd_range load;
+
+    if (bd_offer_has_ions(offer) || bd_salts_of(s->know, offer, bd_exactly(grams), saturation_l(g),
+                                                &salts, &load, NULL) != BD_OK)
+        return grams * g->items[i].load_ds_l_per_m_per_g;
+    return load.high;
+}
+
 /* Salt of what the record says was given, as far as the shelf knows the material; an overdose is
  * reckoned apart. */
 static double recorded_load(const bd_season *s, const bd_season_group *g)
@@ -298,8 +311,8 @@ static double recorded_load(const bd_season *s, const bd_season_group *g)
             continue;
         query.material = s->shelf.items[i].material->name;
         bd_record_sum_of(s->records, &query, &given);
-        sum += (given.product_g_per_bag - recorded_overdose_g(s, g, query.material)) *
-               g->items[i].load_ds_l_per_m_per_g;
+        sum +=
+            load_of(s, g, i, given.product_g_per_bag - recorded_overdose_g(s, g, query.material));
     }
     return sum;
 }

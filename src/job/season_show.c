@@ -279,36 +279,26 @@ static void tell_heavy_loss(const bd_season *s, const bd_season_group *g, double
 
     if (bd_is_over(loss, heavy->value.typical))
         bd_card_find_limit(s->card, "season.heavy_loss", BD_CARE, W("season.heavy_loss"),
-                           BD_ARGS(bd_name(group_name(g)), bd_amount(100.0 * loss, "%")), loss,
-                           heavy->value.typical, "share", bd_cite_fact(heavy, source));
+                           BD_ARGS(bd_name(group_name(g)), bd_amount(bd_whole_percent(loss), "%")),
+                           loss, heavy->value.typical, "share", bd_cite_fact(heavy, source));
 }
 
 static bd_status judge_salt(const bd_season *s, const bd_season_group *g)
 {
     const bd_tolerance *t = bd_crop_tolerance(g->planting.crop);
     const bd_outlook *o = &g->outlook;
-    char source[BD_CITE_SIZE], name[120];
+    char name[120];
     bd_error e = {.status = BD_OK};
     bd_salt_line line;
     bd_range yield;
-    bool is_over;
 
     if (t == NULL || !g->has_outlook || g->is_over)
         return BD_OK;
     line = (bd_salt_line){t->threshold_ds_per_m, t->slope_per_ds_per_m};
     if (bd_salt_yield_range(&line, o->ece_mean_ds_per_m, &yield, &e) != BD_OK)
         return bd_season_fail(s, g, NULL, &e);
-    is_over = bd_is_over(o->ece_peak_ds_per_m.high, t->threshold_ds_per_m);
     (void)snprintf(name, sizeof name, "%.70s, %.40s", group_name(g), g->planting.crop->title);
-    bd_card_find_limit(s->card, "limit.soil.ece", is_over ? BD_CARE : BD_NOTE,
-                       is_over ? W("soil.over_threshold") : W("soil.under_threshold"),
-                       BD_ARGS(bd_name(name), bd_amount(o->ece_before_ds_per_m.typical, "dS/m"),
-                               bd_amount(o->ece_peak_ds_per_m.typical, "dS/m"),
-                               bd_amount(100.0 * (1.0 - yield.typical), "%"),
-                               bd_amount(t->threshold_ds_per_m, "dS/m"),
-                               bd_amount(100.0 * (1.0 - yield.low), "%")),
-                       o->ece_peak_ds_per_m.high, t->threshold_ds_per_m, "dS/m",
-                       bd_cite(t->source, t->trust, source));
+    bd_outlook_judge(s->card, name, t, o, yield);
     tell_heavy_loss(s, g, 1.0 - yield.low);
     if (s->group_count == 1)
         bd_card_figure(s->card, "yield.relative", W("figure.yield"),

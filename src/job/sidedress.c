@@ -23,6 +23,7 @@
 #include "job/roots.h"
 #include "job/split.h"
 #include "job/trial.h"
+#include "model/oxide.h"
 #include "nutrients/cite.h"
 
 typedef enum basis { BASIS_AREA, BASIS_PLANT, BASIS_VOLUME, BASIS_BAG } basis;
@@ -307,20 +308,34 @@ static double judge(dressing *d, const char *id, double per_bag, const char *uni
     return per_bag * bd_judge(d->card, &judged);
 }
 
+/* What lye or acid brings of a nutrient to a bag, besides [g]. */
+static double by_titrant(const dressing *d, bd_nutrient_form form)
+{
+    double g_per_l = bd_titrant_brings(&d->bath.titrant, form.nutrient);
+
+    return d->per_bag_volume == NULL
+               ? 0.0
+               : bd_as_form(form, g_per_l) * d->per_bag_volume->number.typical;
+}
+
 /* A nutrient of the dose over an area against a ceiling on it. */
 static void judge_nutrient(dressing *d, const char *id, const bd_ceiling *ceiling, double area_m2)
 {
     bd_nutrient_form form = ceiling->limit->nutrient;
     double share = bd_product_share(&d->offer->product, form).high;
+    double own = d->per_bag.high * share, beside = by_titrant(d, form);
     bd_judged judged = {.id = id,
                         .name = bd_nutrient_form_name(form),
-                        .value = d->per_bag.high * share / area_m2,
+                        .value = (own + beside) / area_m2,
                         .unit = "g/m2",
-                        .label_max = label_g_per_bag(d) * share / area_m2,
+                        .label_max = beside > 0.0 ? 0.0 : label_g_per_bag(d) * share / area_m2,
                         .is_label_told = true,
+                        .other_use_key =
+                            bd_offer_feeds_slowly(d->offer) ? W("guard.over_if_mineral") : NULL,
                         .ceiling = *ceiling};
 
-    d->permitted = fmin(d->permitted, bd_judge(d->card, &judged) * area_m2 / share);
+    d->permitted =
+        fmin(d->permitted, bd_judge(d->card, &judged) * area_m2 / share * own / (own + beside));
 }
 
 /* A limit on a nutrient per area of the bag's mouth at one dressing, whatever the product. */
@@ -333,44 +348,20 @@ static void judge_nutrient_per_area(dressing *d, bd_nutrient n, const char *id)
         judge_nutrient(d, id, &ceiling, d->bags.bag.area_m2);
 }
 
-static bool is_given_for_boron(const dressing *d)
-{
-    const double trace = 0.05; /* of a compound; a boron salt holds more */
-    const bd_material *m = d->offer->material;
-
-    if (m != NULL)
-        return bd_material_has(m, BD_TRAIT_BORON);
-    return d->offer->product.share[BD_B].high > trace;
-}
-
-/* The open top of a bag, of the widest there is where it is not known. */
-static double mouth_m2(const dressing *d)
-{
-    return d->bags.size != NULL
-               ? d->bags.bag.area_m2
-               : bd_catalogue_practice(d->know->catalogue, "largest-bag-top")->value.typical;
-}
-
-/* Boron in a season, however it is given: little is too much.  Without a size only what is too much
- * for the largest bag shows. */
+/* Boron of all dressings.  Without a size only what is too much for the largest bag shows. */
 static void judge_boron(dressing *d)
 {
-    bd_ceiling ceiling =
-        bd_ceiling_per_area(d->know->catalogue, BD_USE_SEASON, BD_B, d->planting.groups);
-    double area = mouth_m2(d) / d->rounds;
-    double rate = d->per_bag.high * d->offer->product.share[BD_B].high / area;
-    char source[BD_CITE_SIZE];
+    double most =
+        bd_riders_judge_boron(d->know, &d->planting, &d->bags,
+                              &(bd_season_dose){.offer = d->offer,
+                                                .g = d->per_bag.high * d->rounds,
+                                                .label_g = label_g_per_bag(d) * d->rounds},
+                              d->card);
 
-    if (ceiling.limit == NULL || !(rate > 0.0))
+    if (!(most < HUGE_VAL))
         return;
-    if (ceiling.is_never && !is_given_for_boron(d))
-        bd_card_find(d->card, "limit.season.B", BD_CARE, W("sidedress.brings_boron"),
-                     BD_ARGS(bd_name(d->offer->title), bd_name(ceiling.limit->crop_title)),
-                     bd_cite(ceiling.limit->value.source, ceiling.trust, source));
-    else if (d->bags.size != NULL || bd_is_over(rate, ceiling.most)) {
-        judge_nutrient(d, "limit.season.B", &ceiling, area);
-        d->is_for_no_bag |= d->bags.size == NULL;
-    }
+    d->permitted = fmin(d->permitted, most / d->rounds);
+    d->is_for_no_bag |= d->bags.size == NULL;
 }
 
 static void judge_dry(dressing *d)
@@ -381,13 +372,15 @@ static void judge_dry(dressing *d)
                               .of = BD_LIMIT_PRODUCT_PER_AREA,
                               .groups = d->planting.groups};
     double area = d->bags.size == NULL ? 0.0 : d->bags.bag.area_m2, plants = d->bags.plants;
+    bool has_own = bd_feed_has_own_rate(d->offer->material, area);
 
     if (area > 0.0)
-        d->permitted = fmin(d->permitted, judge(d, "limit.sidedress", area, "g/m2", &query, false));
+        d->permitted =
+            fmin(d->permitted, judge(d, "limit.sidedress", area, "g/m2", &query, has_own));
     query.of = BD_LIMIT_PRODUCT_PER_PLANT;
     if (plants > 0.0)
-        d->permitted = fmin(
-            d->permitted, judge(d, "limit.sidedress.plant", plants, "g/plant", &query, area > 0.0));
+        d->permitted = fmin(d->permitted, judge(d, "limit.sidedress.plant", plants, "g/plant",
+                                                &query, has_own || area > 0.0));
     if (!(area > 0.0) && !(plants > 0.0))
         bd_card_find(d->card, "limit.sidedress", BD_CARE, W("sidedress.no_size"), BD_NO_ARGS, "");
 }
@@ -398,6 +391,8 @@ static void judge_homemade(dressing *d)
     const bd_material *m = d->offer->material;
     double area = d->bags.size == NULL ? 0.0 : d->bags.bag.area_m2 * d->bags.count;
     const bd_value *left = bd_request_get(d->request, BD_OPT_DAYS_LEFT);
+    const bd_value *ph = bd_request_get(d->request, BD_OPT_MEDIUM_PH);
+    const bd_value *stored = bd_request_get(d->request, BD_OPT_STORED);
     bd_feed_facts facts = {.catalogue = d->know->catalogue,
                            .materials = {m},
                            .given_g = {d->per_bag.high * d->bags.count},
@@ -406,6 +401,10 @@ static void judge_homemade(dressing *d)
                            .is_dry = d->per_bag_volume == NULL,
                            .has_days_left = left != NULL,
                            .days_left = left == NULL ? 0.0 : left->number.low,
+                           .has_medium_ph = ph != NULL,
+                           .medium_ph = ph == NULL ? 0.0 : ph->number.typical,
+                           .has_stored = stored != NULL,
+                           .stored_days = stored == NULL ? 0.0 : stored->number.typical,
                            .area_m2 = area,
                            .rounds = d->rounds};
 
@@ -413,6 +412,8 @@ static void judge_homemade(dressing *d)
         return;
     if (d->offer->product.is_liquid)
         facts.given_l[0] = facts.given_g[0] / (1000.0 * d->offer->product.density_kg_per_l);
+    if (area > 0.0)
+        facts.label_g_per_m2[0] = label_g_per_bag(d) * d->rounds * d->bags.count / area;
     bd_feed_rules_apply(d->card, &facts);
 }
 
@@ -450,9 +451,10 @@ static bd_status judge_dissolved(dressing *d)
     status = bd_bath_solve(&d->bath, d->know, d->request, d->card, d->err);
     if (status != BD_OK)
         return status;
-    most =
-        bd_strength_judge(d->know, &d->planting, &d->bath.doses[0], use, "limit.drench", d->card);
-    most = fmin(most, d->bath.most_soluble);
+    most = d->bath.most_soluble;
+    if (!bd_feed_has_own_rate(d->offer->material, d->bags.size == NULL ? 0.0 : d->bags.bag.area_m2))
+        most = fmin(most, bd_strength_judge(d->know, &d->planting, &d->bath.doses[0], use,
+                                            "limit.drench", d->card));
     bd_bath_judge_nutrients(&d->bath, d->know, &d->planting, use, d->card);
     d->permitted = fmin(d->permitted, most * volume_l);
     return BD_OK;
@@ -489,7 +491,8 @@ static bd_status judge_dose(dressing *d)
         return status;
     return bd_roots_show(
         d->know, d->request, &d->planting, &d->bags, d->offer, d->per_bag, d->rounds,
-        d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical, d->card, d->err);
+        d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical,
+        d->per_bag_volume == NULL ? 0.0 : d->bath.titrant.mol_per_l, d->card, d->err);
 }
 
 /* What the bags have had already bounds what they may still get. */
@@ -514,6 +517,38 @@ static bd_status try_dose(const void *what, double share, bd_card *card)
     memset(&less.bath, 0, sizeof less.bath);
     less.per_bag = bd_range_scale(less.per_bag, share);
     return judge_dose(&less);
+}
+
+/* All that the season is to bring, in feeds weaker by a share. */
+static bd_status try_season(const void *what, double share, bd_card *card)
+{
+    dressing split = *(const dressing *)what;
+    bd_status status;
+
+    split.card = card;
+    split.err = NULL;
+    memset(&split.bath, 0, sizeof split.bath);
+    split.per_bag = bd_range_scale(split.per_bag, share);
+    split.rounds /= share;
+    status = judge_dose(&split);
+    return status == BD_OK ? judge_record(&split) : status;
+}
+
+static bd_splitting splitting_of(const dressing *d)
+{
+    double pour_l = d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical;
+
+    return (bd_splitting){
+        .know = d->know,
+        .request = d->request,
+        .planting = &d->planting,
+        .bath = &d->bath,
+        .season_g = d->per_bag.high * d->rounds,
+        .per_bag_l = pour_l,
+        .label_g_per_l = pour_l > 0.0 ? label_g_per_bag(d) * d->offer->label_surely / pour_l : 0.0,
+        .is_over_label = bd_is_over(d->per_bag.high, label_g_per_bag(d)),
+        .judge_season = try_season,
+        .judged = d};
 }
 
 static void find_permitted(dressing *d)
@@ -552,19 +587,44 @@ static void work_dose(const dressing *d)
                      "--per-bag");
 }
 
+/* A feed's strength and the days to the next are told together; 0 where it is none. */
+static double days_apart(const dressing *d, double g_per_bag)
+{
+    bd_splitting splitting;
+
+    if (d->per_bag_volume == NULL)
+        return 0.0;
+    splitting = splitting_of(d);
+    return bd_split_days_apart(&splitting, g_per_bag / splitting.per_bag_l);
+}
+
+static const char *permitted_words(const dressing *d, double apart_d)
+{
+    if (apart_d > 0.0)
+        return W("figure.product_per_bag_permitted_apart");
+    if (d->per_bag_volume == NULL || !(d->permitted > 0.0))
+        return W("figure.product_per_bag_permitted");
+    return d->rounds > 1.0 ? W("figure.product_per_bag_permitted_times")
+                           : W("figure.product_per_bag_permitted_once");
+}
+
 static void show_permitted(const dressing *d)
 {
     bool has_usual = d->usual < d->permitted;
+    double apart_d = days_apart(d, has_usual ? d->usual : d->permitted);
 
     if (d->is_for_no_bag)
         return;
     if (has_usual)
-        bd_card_figure(d->card, "product.per_bag.usual", W("figure.product_per_bag_usual"),
-                       BD_ARGS(bd_name(d->offer->title)), bd_exactly(d->usual), "g");
+        bd_card_figure(d->card, "product.per_bag.usual",
+                       apart_d > 0.0 ? W("figure.product_per_bag_usual_apart")
+                                     : W("figure.product_per_bag_usual"),
+                       BD_ARGS(bd_name(d->offer->title), bd_count(apart_d)), bd_exactly(d->usual),
+                       "g");
     bd_card_figure(d->card, "product.per_bag.permitted",
-                   has_usual ? W("figure.product_per_bag_refused")
-                             : W("figure.product_per_bag_permitted"),
-                   BD_ARGS(bd_name(d->offer->title)), bd_exactly(d->permitted), "g");
+                   has_usual ? W("figure.product_per_bag_refused") : permitted_words(d, apart_d),
+                   BD_ARGS(bd_name(d->offer->title), bd_count(apart_d), bd_count(d->rounds)),
+                   bd_exactly(d->permitted), "g");
     if (d->offer->product.is_liquid)
         bd_card_figure(d->card, "product.volume_per_bag.permitted",
                        W("figure.product_volume_per_bag"), BD_NO_ARGS,
@@ -602,6 +662,8 @@ static void show_amounts(const dressing *d)
         show_permitted(d);
     }
     bd_delivery_add(&gives, &d->offer->product, d->per_bag);
+    if (d->per_bag_volume != NULL)
+        bd_titrant_deliver(&d->bath.titrant, d->per_bag_volume->number.typical, &gives);
     bd_delivery_show(d->card, &gives, "per_bag", W("figure.nutrient_per_bag"), "g");
 }
 
@@ -611,7 +673,9 @@ static void show_dissolved(const dressing *d)
     bd_delivery gives = {{{0, 0, 0}}};
 
     bd_delivery_add(&gives, &d->offer->product, bd_range_scale(d->per_bag, 1.0 / volume_l));
+    bd_titrant_deliver(&d->bath.titrant, 1.0, &gives);
     bd_delivery_show(d->card, &gives, "per_litre", W("figure.nutrient_per_litre"), "g/L");
+    bd_titrant_show(&d->bath.titrant, volume_l * d->bags.count, "total", d->card);
     if (bd_card_verdict(d->card) == BD_STOP)
         return;
     bd_card_figure(d->card, "product.per_litre", W("figure.product_per_litre"),
@@ -629,6 +693,8 @@ static bd_status show_need(const dressing *d)
     if (need == NULL)
         return BD_OK;
     bd_delivery_add(&gives, &d->offer->product, d->per_bag);
+    if (d->per_bag_volume != NULL)
+        bd_titrant_deliver(&d->bath.titrant, d->per_bag_volume->number.typical, &gives);
     return bd_need_show(d->card, need, &gives, d->bags.size, d->bags.plants, d->bags.count, d->err);
 }
 
@@ -670,15 +736,10 @@ static bd_status read_dressing(dressing *d)
 
 static void show_split(const dressing *d)
 {
-    double pour_l = d->per_bag_volume == NULL ? 0.0 : d->per_bag_volume->number.typical;
-    bd_splitting splitting = {.offer = d->offer,
-                              .planting = &d->planting,
-                              .season_g = d->per_bag.high * d->rounds,
-                              .strength_g_per_l = pour_l > 0.0 ? d->per_bag.high / pour_l : 0.0,
-                              .per_bag_l = pour_l};
+    bd_splitting splitting = splitting_of(d);
 
-    if (pour_l > 0.0)
-        bd_split_show(d->know, d->request, &splitting, d->card);
+    if (d->per_bag_volume != NULL)
+        bd_split_show(&splitting, d->card);
 }
 
 /* Bags of one kind, from the request to all but measuring out. */
@@ -702,6 +763,8 @@ static bd_status dress(dressing *d)
     if (d->bags.size != NULL)
         bd_riders_tell_guides(&d->planting, d->offer, bd_range_scale(d->per_bag, d->rounds),
                               d->bags.bag.area_m2, d->card);
+    else
+        bd_riders_tell_removal(&d->planting, d->offer, d->card);
     if (bd_card_verdict(d->card) == BD_STOP)
         find_permitted(d);
     show_amounts(d);
@@ -713,6 +776,7 @@ static bd_status dress(dressing *d)
     if (status == BD_OK)
         show_split(d);
     bd_offers_handling(&d->offers, &handling);
+    bd_titrant_handling(&d->bath.titrant, &handling);
     handling.is_dissolved = d->per_bag_volume != NULL;
     handling.is_seedling = d->planting.is_seedling;
     handling.crop = d->planting.crop;

@@ -317,8 +317,11 @@ static void judge_sum(spray *s)
 
     for (size_t i = 0; i < s->offers.count; i++)
         judged.value += s->g_per_l[i].high;
+    judged.value += s->bath.titrant.pure_g_per_l;
+    if (s->bath.titrant.material != NULL) /* of which the product's label knows nothing */
+        judged.label_max = 0.0;
     (void)bd_judge(s->card, &judged);
-    if (s->offers.count > 1)
+    if (s->offers.count > 1 || s->bath.titrant.material != NULL)
         bd_card_figure(s->card, "solution.salts", W("figure.salts"), BD_NO_ARGS,
                        bd_exactly(judged.value), "g/L");
 }
@@ -336,6 +339,9 @@ static bd_status judge_mix(spray *s)
                                               : 0.0,
                                           false};
     judge_products(s);
+    status = bd_bath_titrate(&s->bath, s->know, s->request, s->err);
+    if (status != BD_OK)
+        return status;
     judge_sum(s);
     status = bd_bath_solve(&s->bath, s->know, s->request, s->card, s->err);
     if (status != BD_OK)
@@ -510,6 +516,9 @@ static void show_amounts(const spray *s, size_t i)
     if (p->is_liquid) {
         double ml_per_g = 1.0 / p->density_kg_per_l;
 
+        if (s->needed_l > 0.0)
+            figure_of(s, i, "volume_for_need", W("figure.product_volume_for_need"),
+                      bd_range_scale(s->g_per_l[i], ml_per_g * s->mixed_l), "mL");
         figure_of(s, i, "volume_per_litre", W("figure.product_volume_per_litre"),
                   bd_range_scale(s->g_per_l[i], ml_per_g), "mL/L");
         figure_of(s, i, "volume_per_tank", W("figure.product_volume_per_tank"),
@@ -665,6 +674,8 @@ static bd_status show(spray *s)
             show_amounts(s, i);
         bd_delivery_add(&per_litre, &s->offers.items[i].product, s->g_per_l[i]);
     }
+    bd_titrant_show(&s->bath.titrant, s->tank_l, "per_tank", s->card);
+    bd_titrant_deliver(&s->bath.titrant, 1.0, &per_litre);
     bd_delivery_show(s->card, &per_litre, "per_litre", W("figure.nutrient_per_litre"), "g/L");
     bd_bath_show(&s->bath, s->know, s->card);
     return show_per_bag(s, &per_litre);
@@ -701,18 +712,23 @@ static bd_status read_spray(spray *s)
 
 static bd_status measure_out(const spray *s)
 {
-    bd_tank_mix mix = {&s->offers, s->g_per_l,   s->tank_l, s->needed_l,
-                       s->mixed_l, &s->planting, &s->bags};
+    double stock_ml[BD_PRODUCTS_MAX];
+    bd_tank_mix mix = {&s->offers,  s->g_per_l, stock_ml,     s->tank_l,
+                       s->needed_l, s->mixed_l, &s->planting, &s->bags};
     bool is_small = s->mixed_l > 0.0 && s->mixed_l < s->tank_l;
     bd_measuring measuring = {.offers = &s->offers,
                               .amount = s->g_per_l,
                               .g_per_amount = is_small ? s->mixed_l : s->tank_l,
                               .portions = 1.0,
+                              .tank_l = is_small ? s->mixed_l : s->tank_l,
+                              .stock_ml = stock_ml,
                               .is_sprayed = true,
                               .is_seedling = s->planting.is_seedling};
+    bd_status status = bd_measuring_show(s->know, s->request, &measuring, s->card, s->err);
 
-    bd_tank_mix_show(s->know, s->request, &mix, s->card);
-    return bd_measuring_show(s->know, s->request, &measuring, s->card, s->err);
+    if (status == BD_OK)
+        bd_tank_mix_show(s->know, s->request, &mix, s->card);
+    return status;
 }
 
 /* Bags of one kind, from the request to measuring out. */
@@ -746,6 +762,7 @@ static bd_status prepare(spray *s)
     if (status == BD_OK)
         status = measure_out(s);
     bd_offers_handling(&s->offers, &handling);
+    bd_titrant_handling(&s->bath.titrant, &handling);
     handling.is_seedling = s->planting.is_seedling;
     handling.crop = s->planting.crop;
     bd_cautions_add(s->card, s->know->catalogue, &handling);

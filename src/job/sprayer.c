@@ -217,9 +217,33 @@ static double area_to_spray(const run *s)
     return area > 0.0 || are_of_the_test ? area : s->bags * s->canopy_m2;
 }
 
+/* The bags of a test run are sprayed again, with what it used, where a tank is asked about and no
+ * other area is said. */
+static double volume_needed(const run *s)
+{
+    double area = area_to_spray(s);
+
+    if (!(area > 0.0) && get(s, BD_OPT_TANK) > 0.0 && s->bags > 0.0)
+        return s->used_l;
+    return area * s->rate_l_per_m2;
+}
+
+static bd_status check_tank(const run *s)
+{
+    const bd_value *tank = bd_request_get(s->request, BD_OPT_TANK);
+    double area = get(s, BD_OPT_AREA);
+    bool has_rate = s->used_l > 0.0 || (s->flow_l_per_min > 0.0 && s->speed_m_per_s > 0.0);
+
+    if (tank == NULL || !has_rate || area > 0.0 || s->bags * s->canopy_m2 > 0.0 ||
+        (s->bags > 0.0 && s->used_l > 0.0 && !(s->over_m2 > 0.0)))
+        return BD_OK;
+    (void)bd_fail(s->err, BD_MISSING, "--area", "is needed to count tanks of %.40s", tank->text);
+    return bd_accepts(s->err, "--area 40m2; or --bags 20 --canopy 0.12m2, what is to be sprayed");
+}
+
 static bd_status show_tanks(const run *s)
 {
-    double tank_l = get(s, BD_OPT_TANK), need_l = area_to_spray(s) * s->rate_l_per_m2;
+    double tank_l = get(s, BD_OPT_TANK), need_l = volume_needed(s);
     bd_tanks tanks = {0};
     bd_status status;
 
@@ -256,12 +280,17 @@ static void judge_rate(const run *s)
 {
     const bd_fact *usual = bd_catalogue_practice(s->know->catalogue, "wetting");
     const bd_fact *most = bd_catalogue_practice(s->know->catalogue, "wetting-ceiling");
+    const bd_fact *absurd = bd_catalogue_practice(s->know->catalogue, "spray-volume-absurd");
     char source[BD_CITE_SIZE];
     double rate = s->rate_l_per_m2 * ML_PER_L;
 
     if (!(rate > 0.0))
         return;
-    if (bd_is_over(s->rate_l_per_m2, most->value.high))
+    if (bd_is_over(s->rate_l_per_m2, absurd->value.high))
+        bd_card_find_limit(s->card, "limit.wetting", BD_CARE, W("sprayer.wrong_unit"), BD_NO_ARGS,
+                           rate, absurd->value.high * ML_PER_L, "mL/m2",
+                           bd_cite_fact(absurd, source));
+    else if (bd_is_over(s->rate_l_per_m2, most->value.high))
         bd_card_find_limit(s->card, "limit.wetting", BD_CARE, W("spray.wets_too_much"), BD_NO_ARGS,
                            rate, most->value.high * ML_PER_L, "mL/m2", bd_cite_fact(most, source));
     else if (bd_is_over(s->rate_l_per_m2, usual->value.high))
@@ -293,6 +322,8 @@ bd_status bd_job_sprayer(const bd_knowledge *know, const bd_request *request, bd
 
     read_run(&s);
     status = check_pairs(&s);
+    if (status == BD_OK)
+        status = check_tank(&s);
     if (status != BD_OK)
         return status;
     bd_card_title(card, W("sprayer.title"), BD_NO_ARGS);

@@ -14,6 +14,7 @@
 #include "job/delivers.h"
 #include "job/dissolved.h"
 #include "job/job.h"
+#include "job/split.h"
 #include "model/stock.h"
 #include "nutrients/cite.h"
 #include "quantity/dilution.h"
@@ -346,15 +347,19 @@ static void solve_feed(bottle *b)
         bd_bath_judge_minerals(&b->feed, b->know, b->card);
 }
 
-/* What a plant gets in the end, against what roots bear. */
+/* What a plant gets in the end, against what roots bear; a bottle that is no good is no better
+ * thinned. */
 static void judge_feed(bottle *b)
 {
     bd_use use = b->planting.is_seedling ? BD_USE_SEEDLING : BD_USE_DRENCH;
+    bool is_good = bd_card_verdict(b->card) != BD_STOP;
 
     for (size_t i = 0; i < b->offers.count; i++)
         (void)bd_strength_judge(b->know, &b->planting, &b->feed.doses[i], use, "limit.drench",
                                 b->card);
     bd_bath_judge_nutrients(&b->feed, b->know, &b->planting, use, b->card);
+    if (is_good)
+        bd_split_tell_stock(b->know, b->request, &b->planting, &b->feed, 1.0 / b->share, b->card);
 }
 
 /* ---- calcium and the rest -------------------------------------------------- */

@@ -107,6 +107,14 @@ static void add_row(filling *f, const char *key, const bd_arg *args, const char 
 /* Without its grams: how they are measured out stands with the tools. */
 static void add_product(filling *f, const place *p)
 {
+    double stock_ml = f->mix->stock_ml[p->offer];
+
+    if (stock_ml > 0.0) {
+        add_row(f, W("order.stock"),
+                BD_ARGS(bd_name(f->mix->offers->items[p->offer].title), bd_amount(stock_ml, "mL")),
+                W("order.stock_why"));
+        return;
+    }
     add_row(f, W("order.product"), BD_ARGS(bd_name(f->mix->offers->items[p->offer].title)),
             reason_of(f, p));
 }

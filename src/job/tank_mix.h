@@ -12,6 +12,8 @@
 typedef struct bd_tank_mix {
     const bd_offers *offers;
     const bd_range *g_per_l; /* one for each offer                            */
+    const double *stock_ml;  /* one for each offer: of its strong solution where it goes in that
+                                way, together no more than the last half of the water; else 0 */
     double tank_l;           /* what is filled                                */
     double needed_l;         /* what the plants take; 0: not known            */
     double mixed_l;          /* the same with the usual spare; 0: not known   */

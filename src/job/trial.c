@@ -33,7 +33,7 @@ static double largest_share(bd_trial trial, const void *what, double stopped)
     return low;
 }
 
-static double cut_down(double x)
+double bd_cut_down(double x)
 {
     double step;
 
@@ -81,7 +81,7 @@ bd_most bd_trial_most(bd_trial trial, const void *what, double asked, double cei
     if (!(most.amount > 0.0))
         return (bd_most){0.0, HUGE_VAL};
     if (stops(trial, what, most.amount / asked))
-        most.amount = cut_down(asked * largest_share(trial, what, most.amount / asked));
+        most.amount = bd_cut_down(asked * largest_share(trial, what, most.amount / asked));
     if (most.amount > 0.0)
         most.usual = usual_of(trial, what, most.amount / asked, most.amount);
     return most;

@@ -30,4 +30,7 @@ typedef struct bd_most {
  */
 bd_most bd_trial_most(bd_trial trial, const void *what, double asked, double ceiling);
 
+/* An amount cut down to the three digits of its print; 0 and below -> 0.  41.27 -> 41.2. */
+double bd_cut_down(double x);
+
 #endif

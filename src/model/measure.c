@@ -66,6 +66,14 @@ static double farthest(bd_range given_g, double dose_g)
     return fmax(given_g.high - dose_g, dose_g - given_g.low) / dose_g;
 }
 
+/* A dose by volume is any of the weights its volume may have: the farthest counts. */
+static double farthest_of_portion(bd_range given_g, const bd_portion *p)
+{
+    if (!(p->dose_ml > 0.0))
+        return farthest(given_g, p->dose_g);
+    return fmax(farthest(given_g, p->dose_low_g), farthest(given_g, p->dose_high_g));
+}
+
 /* What is to be measured out, the means, and where each kind's plan goes. */
 typedef struct list {
     const bd_portion *portions;
@@ -85,6 +93,20 @@ static bd_way_plan weigh_each(const bd_portion *p, const bd_tools *t)
     if (!(way.weigh_g > 0.0))
         return hindered(BD_OBSTACLE_TOO_SMALL);
     way.given_g = reading(way.weigh_g, t->scale_step_g);
+    return way;
+}
+
+/* kg/L is g/mL */
+static bd_way_plan by_syringe(const bd_portion *p, const bd_tools *t)
+{
+    bd_way_plan way = {0};
+
+    if (!(p->liquid_kg_per_l > 0.0 && t->syringe_step_ml > 0.0))
+        return hindered(BD_OBSTACLE_NO_TOOL);
+    way.liquid_ml = to_step(p->dose_g / p->liquid_kg_per_l, t->syringe_step_ml);
+    if (!(way.liquid_ml > 0.0))
+        return hindered(BD_OBSTACLE_TOO_SMALL);
+    way.given_g = bd_range_scale(reading(way.liquid_ml, t->syringe_step_ml), p->liquid_kg_per_l);
     return way;
 }
 
@@ -160,12 +182,18 @@ static size_t smallest(const list *l)
     return at;
 }
 
+static bool finds_room(const bd_portion *p, double ml)
+{
+    return !(p->room_l > 0.0) || ml <= p->room_l * ML_PER_L * (1.0 + NOISE);
+}
+
 /* The millilitres of each kind when so much is in the bottle and the smallest dose is `least_ml`;
- * false when the bottle does not last. */
+ * false when the bottle does not last or a kind's share finds no room. */
 static bool share_stock(const list *l, double weigh_g, double least_g, double least_ml)
 {
     const double bottle_ml = l->tools->bottle_l * ML_PER_L;
     double all_ml = 0.0;
+    bool have_room = true;
 
     for (size_t i = 0; i < l->count; i++) {
         const bd_portion *p = &l->portions[i];
@@ -176,8 +204,20 @@ static bool share_stock(const list *l, double weigh_g, double least_g, double le
         l->plans[i].ways[BD_STOCK_ML].stock_ml = ml;
         l->plans[i].ways[BD_STOCK_ML].weigh_g = weigh_g;
         all_ml += ml * p->bags;
+        have_room = have_room && finds_room(p, ml);
     }
-    return l->count == 1 || all_ml <= bottle_ml * (1.0 + NOISE);
+    return have_room && (l->count == 1 || all_ml <= bottle_ml * (1.0 + NOISE));
+}
+
+/* The most of the smallest dose that leaves every kind's share its room [mL]. */
+static double room_for_least(const list *l, double least_g)
+{
+    double ml = HUGE_VAL;
+
+    for (size_t i = 0; i < l->count; i++)
+        if (l->portions[i].room_l > 0.0)
+            ml = fmin(ml, l->portions[i].room_l * ML_PER_L * least_g / l->portions[i].dose_g);
+    return ml;
 }
 
 /* Millilitres of the smallest dose first, rounded down so that the bottle lasts; the weight, the
@@ -189,7 +229,8 @@ static bool set_stock(const list *l)
     double least_g = l->portions[smallest(l)].dose_g;
     double bottle_g = fmax(grams_of_all(l), l->rules->least_steps * t->scale_step_g);
     double dose_ml_g = least_g * t->bottle_l * ML_PER_L;
-    double ml = down_to_step(dose_ml_g / bottle_g, t->syringe_step_ml);
+    double ml =
+        down_to_step(fmin(dose_ml_g / bottle_g, room_for_least(l, least_g)), t->syringe_step_ml);
 
     for (int tries = 0; tries < MOST_TRIES && ml > 0.0; tries++) {
         if (share_stock(l, to_step(dose_ml_g / ml, t->scale_step_g), least_g, ml))
@@ -247,7 +288,32 @@ static bd_way_plan by_scoops(const bd_portion *p, const bd_tools *t)
     if (!(way.scoops > 0.0))
         return hindered(BD_OBSTACLE_TOO_SMALL);
     way.given_g = bd_range_scale(t->scoop_g, way.scoops);
+    way.error = farthest_of_portion(way.given_g, p);
     return way;
+}
+
+/* A spoon keeps to a volume whatever it weighs. */
+static bd_way_plan by_scoops_of_volume(const bd_portion *p, const bd_tools *t)
+{
+    bd_way_plan way = {0};
+    double ml;
+
+    way.scoops = to_step(p->dose_ml / t->scoop_ml, t->scoop_step);
+    if (!(way.scoops > 0.0))
+        return hindered(BD_OBSTACLE_TOO_SMALL);
+    ml = way.scoops * t->scoop_ml;
+    way.given_g = bd_range_scale(t->scoop_g, way.scoops);
+    way.error = farthest(bd_range_of(ml * (1.0 - t->level_error), ml, ml * (1.0 + t->level_error)),
+                         p->dose_ml);
+    return way;
+}
+
+static bd_way_plan count_scoops(const bd_portion *p, const bd_tools *t)
+{
+    bool is_known = t->scoop_g.typical > 0.0;
+
+    return is_known && p->dose_ml > 0.0 && t->scoop_ml > 0.0 ? by_scoops_of_volume(p, t)
+                                                             : by_scoops(p, t);
 }
 
 /* A way that one kind cannot be measured in is no way for the list. */
@@ -266,16 +332,19 @@ static void work_out(const list *l)
     for (size_t i = 0; i < l->count; i++) {
         l->plans[i] = (bd_measure_plan){0};
         l->plans[i].ways[BD_WEIGH_EACH] = weigh_each(&l->portions[i], l->tools);
-        l->plans[i].ways[BD_SCOOPS] = by_scoops(&l->portions[i], l->tools);
+        l->plans[i].ways[BD_ML_EACH] = by_syringe(&l->portions[i], l->tools);
+        l->plans[i].ways[BD_SCOOPS] = count_scoops(&l->portions[i], l->tools);
     }
+    hinder_together(l, BD_ML_EACH);
     hinder_together(l, BD_WEIGH_EACH);
     hinder_together(l, BD_SCOOPS);
     weigh_all(l);
     by_stock(l);
     for (size_t i = 0; i < l->count; i++)
         for (int w = 0; w < BD_WAY_COUNT; w++)
-            l->plans[i].ways[w].error =
-                farthest(l->plans[i].ways[w].given_g, l->portions[i].dose_g);
+            if (w != BD_SCOOPS) /* which may be counted by volume */
+                l->plans[i].ways[w].error =
+                    farthest_of_portion(l->plans[i].ways[w].given_g, &l->portions[i]);
 }
 
 double bd_measure_worst(const bd_measure_plan *plans, size_t count, bd_way way)
@@ -317,7 +386,14 @@ static bool is_portion(const bd_portion *p, bd_error *err)
 {
     return bd_input_is_amount(p->dose_g, "dose", "g", err) && is_count_of_bags(p->bags, err) &&
            bd_input_is_amount_or_none(p->pour_l, "water for a bag", "L", err) &&
-           bd_input_is_amount_or_none(p->dissolves_g_per_l, "solubility", "g/L", err);
+           bd_input_is_amount_or_none(p->dissolves_g_per_l, "solubility", "g/L", err) &&
+           bd_input_is_amount_or_none(p->room_l, "room for a stock", "L", err) &&
+           bd_input_is_amount_or_none(p->liquid_kg_per_l, "density", "kg/L", err) &&
+           bd_input_is_amount_or_none(p->dose_ml, "volume of the dose", "mL", err) &&
+           (!(p->dose_ml > 0.0) ||
+            (bd_input_is_amount(p->dose_low_g, "dose at the loosest", "g", err) &&
+             bd_input_is_between(p->dose_high_g, p->dose_low_g, BD_AMOUNT_MOST,
+                                 "dose at the densest", "g", err)));
 }
 
 static bool are_tools(const bd_tools *t, bd_error *err)
@@ -329,6 +405,9 @@ static bool are_tools(const bd_tools *t, bd_error *err)
            bd_input_is_amount_or_none(t->scoop_g.low, "content of a scoop", "g", err) &&
            bd_input_is_amount_or_none(t->scoop_g.typical, "content of a scoop", "g", err) &&
            bd_input_is_amount_or_none(t->scoop_g.high, "content of a scoop", "g", err) &&
+           bd_input_is_amount_or_none(t->scoop_ml, "volume of a scoop", "mL", err) &&
+           bd_input_is_between(t->level_error, 0.0, WORST_LEVEL_ERROR, "error of levelling", "",
+                               err) &&
            (!(t->scoop_g.typical > 0.0) || bd_input_is_between(t->scoop_step, LEAST_SCOOP_STEP, 1.0,
                                                                "step of the scoop", "", err));
 }
@@ -518,6 +597,13 @@ bd_status bd_cans_fill(double strength_g_per_l, double total_l, double can_l, do
         return BD_RANGE;
     *out = fill(strength_g_per_l, total_l, can_l, step_g);
     return BD_OK;
+}
+
+double bd_cans_error_of_bag(double cans_error, double pour_l, double jug_step_l)
+{
+    double off_l = fabs(to_step(pour_l, jug_step_l) - pour_l) + 0.5 * jug_step_l;
+
+    return (1.0 + cans_error) * (1.0 + off_l / pour_l) - 1.0;
 }
 
 /* ---- bags of several kinds ---------------------------------------------------------- */

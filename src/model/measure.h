@@ -25,6 +25,7 @@
 
 /* Ways to measure, easiest to do right first. */
 typedef enum bd_way {
+    BD_ML_EACH,    /* a liquid by the syringe for every bag                      */
     BD_WEIGH_EACH, /* weigh for every bag                                        */
     BD_WEIGH_ALL,  /* weigh once, dissolve for all, share by the jug             */
     BD_STOCK_ML,   /* weigh once, make a stock up to a bottle, mL to each bag    */
@@ -48,6 +49,8 @@ typedef struct bd_tools {
     double syringe_step_ml; /* marks of the syringe                            [mL]  */
     bd_range scoop_g;       /* material in one LEVEL scoop; typical 0: no scoop [g]  */
     double scoop_step;      /* 1 for whole scoops, 0.5 if half is marked       [0.01..1] */
+    double scoop_ml;        /* volume of it; 0: not known                      [mL]  */
+    double level_error;     /* how unevenly it is struck off                 [0..0.5] */
 } bd_tools;
 
 /* What is to be measured. */
@@ -56,6 +59,12 @@ typedef struct bd_portion {
     double bags;              /* alike                                         [1..1e6, whole] */
     double pour_l;            /* of water given with it to a bag; 0: given dry [L]   */
     double dissolves_g_per_l; /* most a stock may hold; 0: not known           [g/L] */
+    double room_l;            /* most of a stock that finds room in the finished liquid
+                                 this portion is for; 0: no bound             [L]   */
+    double liquid_kg_per_l;   /* of a liquid; 0: a solid                       [kg/L] */
+    double dose_ml;           /* of a solid whose rate counts it by volume; 0: by mass [mL] */
+    double dose_low_g;        /* such a dose where the material lies loosest, and     */
+    double dose_high_g;       /* densest; meaningful if dose_ml is above 0     [g]   */
 } bd_portion;
 
 /* Habits of the trade, from data. */
@@ -69,7 +78,8 @@ typedef struct bd_measure_rules {
 /* One way, worked out. */
 typedef struct bd_way_plan {
     bd_obstacle obstacle; /* unless NONE nothing below is meaningful                    */
-    double weigh_g;       /* for a bag, for all, or into the bottle; 0 for scoops  [g]  */
+    double weigh_g;       /* for a bag, for all, or into the bottle; else 0        [g]  */
+    double liquid_ml;     /* to a bag; BD_ML_EACH only                             [mL] */
     double pour_l;        /* to a bag, as the jug shows it; BD_WEIGH_ALL only      [L]  */
     double all_l;         /* made up to this for all the bags; BD_WEIGH_ALL only   [L]  */
     double stock_ml;      /* to a bag; BD_STOCK_ML only                            [mL] */
@@ -96,14 +106,21 @@ typedef struct bd_measure_plan {
  * the one with the smallest error, and of two alike the earlier.
  *
  * For a stock, the millilitres come first: as many as let the bottle last for all
- * the bags and let at least least_steps steps be weighed.  The weight follows
+ * the bags, let at least least_steps steps be weighed and find room in the finished
+ * liquid: a stock is never as weak as what it is thinned to.  The weight follows
  * from them; what is left over in the bottle is no bag's.
+ *
+ * A dose by volume (dose_ml) is a volume however densely the material lies: a level
+ * scoop of known volume errs by its count and by levelling alone, a weighing by the
+ * farthest it may be from the dose at the loosest and at the densest, over that.
  *
  * Returns BD_OK (also when no way is possible), BD_RANGE for a number outside
  * its range, BD_CONFLICT for a scoop whose range is upside down.
  *
  * Example  4 g to each of 24 bags, 1 g scale, 1.5 L a bag by a 0.1 L jug: each
  *          4 g within 12.5 %; all 96 g in 36 L within 3.9 %, which is best.
+ *          3.60 mL of a 0.72..1.2 kg/L material, 1 g scale, 4.93 mL spoon marked in
+ *          quarters: 3 g within 42 %, 3/4 of the level spoon within 7.8 %.
  */
 bd_status bd_measure_ways(const bd_portion *portion, const bd_tools *tools,
                           const bd_measure_rules *rules, bd_measure_plan *out,
@@ -212,6 +229,19 @@ typedef struct bd_cans {
  */
 bd_status bd_cans_fill(double strength_g_per_l, double total_l, double can_l, double step_g,
                        bd_cans *out, bd_error *err) BD_MUST_CHECK;
+
+/*
+ * How far a bag may be from its dose when cans are shared out by the jug.
+ *
+ *   cans_error  of the can that errs most              [0..)
+ *   pour_l      of feed meant for a bag                [L, above 0]
+ *   jug_step_l  marks of the jug                       [L, above 0]
+ *
+ * Returns [0..).  The strength of a can is what it is, so a bag also errs by what the
+ * jug rounds and by half a mark.
+ * Example  0.031 of a can, 1.5 L by 0.1 L -> 0.065
+ */
+double bd_cans_error_of_bag(double cans_error, double pour_l, double jug_step_l);
 
 /* Bags of one kind in a list of kinds. */
 typedef struct bd_feed_group {

@@ -143,6 +143,15 @@ static inline bool bd_material_has(const bd_material *m, bd_trait trait)
     return (m->traits & (1u << trait)) != 0;
 }
 
+/* Ash, lime, carbonate, hydroxide: they drive ammonia out of ammonium and urea.  Phosphates and
+ * borates are salts of weak acids that only lean to the alkaline. */
+static inline bool bd_material_is_alkali(const bd_material *m)
+{
+    return bd_material_has(m, BD_TRAIT_ASH) ||
+           (bd_material_has(m, BD_TRAIT_ALKALINE) && !bd_material_has(m, BD_TRAIT_PHOSPHATE) &&
+            !bd_material_has(m, BD_TRAIT_BORON));
+}
+
 typedef enum bd_use {
     BD_USE_FOLIAR,          /* "foliar"                                     */
     BD_USE_LOW_VOLUME,      /* "foliar-low-volume": machine sprays only     */

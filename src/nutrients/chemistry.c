@@ -124,8 +124,11 @@ bd_status bd_chemistry_read_water(bd_chemistry *chemistry, const char *name, con
     if (bd_bundle_parse(chemistry->bundle, &load, kept, bytes, size, &root) != BD_OK)
         return load.status;
     (void)bd_node_text_or(&root, "$schema", "");
-    waters = bd_chemistry_read_list(&root, "waters", chemistry, sizeof(bd_water),
-                                    bd_chemistry_read_water_record, &count);
+    if (bd_node_has(&root, "unit") || bd_node_has(&root, "ions"))
+        waters = bd_chemistry_read_lone_water(&root, chemistry, &count);
+    else
+        waters = bd_chemistry_read_list(&root, "waters", chemistry, sizeof(bd_water),
+                                        bd_chemistry_read_water_record, &count);
     bd_node_end(&root);
     if (load.status == BD_OK && count != 1)
         (void)bd_node_fail(&root, "waters", BD_RANGE, "%zu waters; one is wanted", count);

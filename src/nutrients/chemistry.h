@@ -162,7 +162,8 @@ bd_status bd_chemistry_water(const bd_chemistry *chemistry, const char *name, co
                              bd_error *err) BD_MUST_CHECK;
 
 /*
- * Reads one water of the user, in the form of waters.json (one record in the list,
+ * Reads one water of the user, in the form of waters.json (one record in the list) or that
+ * record alone ("name" may then be left out,
  * "unit" mmol/L or mg/L of the ions as they are named or meq/L of their charges,
  * "source" and "status" may be left out).
  *

@@ -53,6 +53,9 @@ void *bd_chemistry_read_list(bd_node *root, const char *key, bd_chemistry *chemi
 /* A record of waters.json, for bd_node_record, into a bd_water. */
 void bd_chemistry_read_water_record(bd_node *at, void *reading);
 
+/* A user's water that is the whole file, without a list around it; NULL when it failed. */
+bd_water *bd_chemistry_read_lone_water(bd_node *root, bd_chemistry *chemistry, size_t *count);
+
 /* The three files into a bd_chemistry; each is a bd_bundle_reader. */
 void bd_chemistry_read_species_file(bd_node *root, void *chemistry);
 void bd_chemistry_read_minerals_file(bd_node *root, void *chemistry);

@@ -148,7 +148,8 @@ void bd_chemistry_read_water_record(bd_node *at, void *to)
     bd_chemistry_reading *r = to;
     bd_water *w = r->record;
 
-    w->name = bd_node_name(at, "name");
+    w->name =
+        at->load->is_own && !bd_node_has(at, "name") ? "your-water" : bd_node_name(at, "name");
     w->title = bd_node_text_or(at, "title", w->name);
     w->is_open = bd_node_word(at, "air", airs, 2, 0) == 1;
     w->note = bd_node_text_or(at, "note", "");
@@ -157,6 +158,18 @@ void bd_chemistry_read_water_record(bd_node *at, void *to)
     if (at->load->is_own)
         (void)bd_node_text_or(at, "status", "");
     read_ions(at, r->chemistry, w);
+}
+
+bd_water *bd_chemistry_read_lone_water(bd_node *root, bd_chemistry *chemistry, size_t *count)
+{
+    bd_chemistry_reading r = {chemistry, bd_node_memory(root, sizeof(bd_water))};
+
+    *count = 0;
+    if (r.record == NULL)
+        return NULL;
+    bd_chemistry_read_water_record(root, &r);
+    *count = 1;
+    return r.record;
 }
 
 void bd_chemistry_read_waters_file(bd_node *root, void *whole)

@@ -31,6 +31,13 @@ static const struct {
     {"uptake-share", true, BD_KIND_SHARE, ""},
     {"ece-per-ecw", true, BD_KIND_SHARE, ""},
     {"salts-per-conductivity", false, BD_KIND_COUNT, "mg/L per dS/m"},
+    {"salt-per-equivalent", false, BD_KIND_COUNT, "dS/m per meq/L"},
+    {"gypsum-water", true, BD_KIND_CONDUCTIVITY, ""},
+    {"lime-water", true, BD_KIND_CONDUCTIVITY, ""},
+    {"phosphate-water", true, BD_KIND_CONDUCTIVITY, ""},
+    {"salt-of-urea", true, BD_KIND_SHARE, ""},
+    {"salt-of-rotting", true, BD_KIND_SHARE, ""},
+    {"mineral-in-season", true, BD_KIND_SHARE, ""},
     {"field-bulk-density", true, BD_KIND_DENSITY, ""},
 };
 enum { FIGURE_COUNT = sizeof figure_kinds / sizeof figure_kinds[0] };

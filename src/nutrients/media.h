@@ -118,6 +118,13 @@ const bd_uptake_point *bd_media_uptake(const bd_media *media, size_t *count);
  *   "uptake-share"               1       of a dressing's salt the crop takes by harvest
  *   "ece-per-ecw"                1       in the long run, 15..20 % draining
  *   "salts-per-conductivity"     mg/L per dS/m
+ *   "salt-per-equivalent"        dS/m per meq/L   of mixed salts at 10 to 25 meq/L
+ *   "gypsum-water"               dS/m    water that holds all the gypsum it can
+ *   "lime-water"                 dS/m    the same of lime, with the carbon dioxide of a mix
+ *   "phosphate-water"            dS/m    the same of calcium phosphate
+ *   "salt-of-urea"               1       of nitrogen as urea, or of an unknown kind, that is salt
+ *   "salt-of-rotting"            1       of nitrogen that turns mineral over a season
+ *   "mineral-in-season"          1       of organic nitrogen, where the material has no figure
  *   "field-bulk-density"         kg/L    of a plough layer
  */
 const bd_fact *bd_media_figure(const bd_media *media, const char *name);

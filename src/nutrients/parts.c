@@ -120,6 +120,7 @@ static void read_part(bd_node *at, void *record)
     p->rots = read_share(at, "rots");
     p->lime_value = read_share(at, "lime_value");
     p->highest_share = read_share(at, "highest_share");
+    p->limited_as = bd_node_text_or(at, "limited_as", "");
     p->is_raw_manure = bd_node_flag(at, "is_raw_manure");
     p->brings_unknown = bd_node_flag(at, "brings_unknown");
     p->note = bd_node_text_or(at, "note", "");

@@ -31,6 +31,7 @@ typedef struct bd_part {
     bd_fact rots;                   /* share of its carbon lost in a season                    */
     bd_fact lime_value;             /* CaCO3 equivalent, kg/kg of it as it comes               */
     bd_fact highest_share;          /* of a mix, by volume; low: gentle, high: the most        */
+    const char *limited_as;         /* the material of limits.json it is limited as; "" for none */
     bool is_raw_manure;
     bool brings_unknown; /* feeds, but how much only a test or its sack can tell: a soil */
     const char *note;

@@ -48,8 +48,8 @@ const char *bd_kind_example(bd_kind kind); /* "2.5 g/L" */
 bd_status bd_measures_read(const char *text, bd_measures *out, bd_error *err) BD_MUST_CHECK;
 
 /*
- * Reads a quantity, exact ("2.5 g/L") or a range ("0.3..0.8 %", whose typical
- * value is the middle), in the canonical unit of `kind`.
+ * Reads a quantity, exact ("2.5 g/L", "1 1/2 UScup", see reading.h) or a range ("0.3..0.8 %", whose
+ * typical value is the middle), in the canonical unit of `kind`.
  *
  * '%' means g per 100 mL in a strength, g per 100 g in a mass fraction,
  * relative humidity in a humidity and a plain share in a share; 'ppm' is mg/L

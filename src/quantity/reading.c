@@ -36,18 +36,74 @@ static bd_status check_rest(const char *rest, const char *text, bd_error *err)
     if (*rest == '/')
         return refuse(err, BD_SYNTAX,
                       isdigit((unsigned char)rest[1]) ? "has a fraction" : "counts nothing", text,
-                      isdigit((unsigned char)rest[1]) ? "a decimal number, such as 0.5"
-                                                      : "what is counted, such as 33000 plant/ha");
+                      isdigit((unsigned char)rest[1])
+                          ? "halves, thirds, quarters, eighths or a decimal number, such "
+                            "as 1 1/2 or 0.5"
+                          : "what is counted, such as 33000 plant/ha");
     if (starts_second_number(rest))
         return refuse(err, BD_SYNTAX, "has a second number", text,
                       "one number without blanks or thousands marks, such as 1500");
     return BD_OK;
 }
 
-static bd_status read_number(const char *s, const char **rest, double *out, bd_error *err)
+static size_t count_digits(const char *s)
 {
-    bd_status status = bd_number_read(bd_spelling_skip(s), rest, out, err);
+    size_t n = 0;
 
+    while (isdigit((unsigned char)s[n]))
+        n++;
+    return n;
+}
+
+/* "1/2" and what else stands on spoons and cups: any other slash is a slip or counts something. */
+static bool read_part(const char *s, const char **rest, double *out)
+{
+    static const struct {
+        const char *text;
+        double count;
+    } parts[] = {{"2", 2}, {"3", 3}, {"4", 4}, {"8", 8}, {"16", 16}};
+    size_t over = count_digits(s), under;
+
+    if (over == 0 || over > 2 || s[over] != '/')
+        return false;
+    under = count_digits(s + over + 1);
+    *rest = s + over + 1 + under;
+    if (**rest == '.' || **rest == ',' || **rest == '/')
+        return false;
+    *out = 0.0;
+    for (size_t i = 0; i < over; i++)
+        *out = 10.0 * *out + (s[i] - '0');
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++)
+        if (strlen(parts[i].text) == under && strncmp(parts[i].text, s + over + 1, under) == 0) {
+            *out /= parts[i].count;
+            return *out > 0.0 && *out < 1.0;
+        }
+    return false;
+}
+
+/* "1 1/2": only behind a whole number. */
+static void add_part(const char *s, const char **rest, double *out)
+{
+    const char *behind;
+    double part;
+
+    if (s + count_digits(s) != *rest || **rest != ' ' ||
+        !read_part(bd_spelling_skip(*rest), &behind, &part))
+        return;
+    *out += part;
+    *rest = behind;
+}
+
+static bd_status read_number(const char *text, const char **rest, double *out, bd_error *err)
+{
+    const char *s = bd_spelling_skip(text);
+    bd_status status;
+
+    if (read_part(s, rest, out))
+        return BD_OK;
+    status = bd_number_read(s, rest, out, err);
+    if (status == BD_OK)
+        add_part(s, rest, out);
     if (status == BD_OK && !(fabs(*out) <= BD_READING_LARGEST))
         return bd_fail(err, BD_RANGE, NULL, "'%.40s' is too large a number", s);
     return status;

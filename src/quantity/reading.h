@@ -19,9 +19,12 @@ typedef struct bd_reading {
 } bd_reading;
 
 /*
- * Splits "0.3..0.8 %" or "2.5 g/L" into numbers and unit.
+ * Splits "0.3..0.8 %", "2.5 g/L" or "1 1/2 UScup" into numbers and unit.
  *
- * Returns BD_OK, BD_SYNTAX (no number, no unit, a decimal comma, a fraction, a
+ * A fraction is less than 1, in halves, thirds, quarters, eighths or sixteenths, alone or
+ * behind a whole number.
+ *
+ * Returns BD_OK, BD_SYNTAX (no number, no unit, a decimal comma, any other fraction, a
  * dash for a range), BD_RANGE (too large, ends in the wrong order).
  */
 bd_status bd_reading_split(const char *text, bd_reading *out, bd_error *err) BD_MUST_CHECK;

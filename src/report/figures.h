@@ -34,7 +34,10 @@ typedef enum bd_section {
     BD_SECTION_COUNT
 } bd_section;
 
-/* True when the first part of an id, up to its first point, is `part`. */
+/* True when a card has a figure of that section. */
+bool bd_page_has_section(const bd_card *card, bd_section s);
+
+/* True when an id begins with `part` and ends there or goes on with a point. */
 bool bd_id_has_part(const char *id, const char *part);
 
 /*

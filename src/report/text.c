@@ -1,6 +1,7 @@
 /*
  * The card as a sheet for the shed.  From the top: what it is, whether it may be
- * used, what to weigh; then what that gives, then the reasons.  On a card that
+ * used, what the hands do, with the tools there are, and the dose that aims at, finer
+ * than any of them; then what that gives, then the reasons.  On a card that
  * says stop there is nothing to weigh: the most that is allowed comes first and
  * what was asked stands under NOT THIS.
  */
@@ -20,10 +21,9 @@ enum { GAP = 2 };
 static const struct {
     const char *job, *stop_key;
 } stop_words[] = {
-    {"label", W("verdict.stop.label")},
-    {"sprayer", W("verdict.stop.sprayer")},
-    {"weather", W("verdict.stop.weather")},
-    {"season", W("verdict.stop.season")},
+    {"label", W("verdict.stop.label")},     {"sprayer", W("verdict.stop.sprayer")},
+    {"weather", W("verdict.stop.weather")}, {"season", W("verdict.stop.season")},
+    {"sidedress", W("verdict.stop.give")},  {"feed", W("verdict.stop.give")},
 };
 
 /* Jobs that look something up: there is nothing to be right or wrong about, so no OK. */
@@ -170,11 +170,20 @@ static void add_tables(bd_page *page, const bd_card *card, bool instructions)
             bd_page_table(page, &card->tables[i]);
 }
 
+/* What tools can show goes before what was worked out: nobody weighs an amount that is finer than
+ * the scale.  Where no tool is known what was worked out is all there is to weigh. */
 static void add_dose(bd_page *page, const bd_card *card)
 {
-    for (bd_section s = BD_SECTION_PRODUCT; s <= BD_SECTION_MEASURE; s++)
-        bd_page_section(page, card, s, NULL);
-    add_tables(page, card, true);
+    bool is_measured = bd_page_has_section(card, BD_SECTION_MEASURE);
+
+    if (is_measured) {
+        bd_page_section(page, card, BD_SECTION_MEASURE, NULL);
+        add_tables(page, card, true);
+    }
+    bd_page_section(page, card, BD_SECTION_PRODUCT, is_measured ? W("group.product.dose") : NULL);
+    bd_page_section(page, card, BD_SECTION_FEED, NULL);
+    if (!is_measured)
+        add_tables(page, card, true);
     bd_page_section(page, card, BD_SECTION_PERMITTED, NULL);
 }
 

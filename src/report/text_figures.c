@@ -31,20 +31,31 @@ static const char *const headings[BD_SECTION_COUNT] = {
     [BD_SECTION_OTHER] = W("group.other"),
 };
 
-/* The section of a figure by the first part of its id; those not here go to the last. */
+/* The section of a figure by the beginning of its id, the longer one first; those not here go to
+ * the last. */
 static const struct {
     const char *prefix;
     bd_section section;
 } prefixes[] = {
-    {"season", BD_SECTION_PRODUCT},    {"product", BD_SECTION_PRODUCT},
-    {"feed", BD_SECTION_FEED},         {"measure", BD_SECTION_MEASURE},
-    {"stock", BD_SECTION_PRODUCT},     {"converted", BD_SECTION_CONVERTED},
-    {"label", BD_SECTION_LABEL},       {"sprayer", BD_SECTION_SPRAYER},
-    {"air", BD_SECTION_AIR},           {"nutrient", BD_SECTION_NUTRIENT},
-    {"need", BD_SECTION_NUTRIENT},     {"spray", BD_SECTION_SPRAY},
-    {"bag", BD_SECTION_BAG},           {"mix", BD_SECTION_MIX},
-    {"solution", BD_SECTION_SOLUTION}, {"soil", BD_SECTION_SOIL},
-    {"yield", BD_SECTION_SOIL},        {"cost", BD_SECTION_COST},
+    {"season", BD_SECTION_PRODUCT},
+    {"product", BD_SECTION_PRODUCT},
+    {"feed", BD_SECTION_FEED},
+    {"measure", BD_SECTION_MEASURE},
+    {"stock.saturation", BD_SECTION_SOLUTION},
+    {"stock", BD_SECTION_PRODUCT},
+    {"converted", BD_SECTION_CONVERTED},
+    {"label", BD_SECTION_LABEL},
+    {"sprayer", BD_SECTION_SPRAYER},
+    {"air", BD_SECTION_AIR},
+    {"nutrient", BD_SECTION_NUTRIENT},
+    {"need", BD_SECTION_NUTRIENT},
+    {"spray", BD_SECTION_SPRAY},
+    {"bag", BD_SECTION_BAG},
+    {"mix", BD_SECTION_MIX},
+    {"solution", BD_SECTION_SOLUTION},
+    {"soil", BD_SECTION_SOIL},
+    {"yield", BD_SECTION_SOIL},
+    {"cost", BD_SECTION_COST},
     {"next", BD_SECTION_PRODUCT},
 };
 
@@ -79,9 +90,11 @@ static const char *reading_unit(const bd_figure *f)
     return f->unit;
 }
 
-static bd_section section_of(const char *id)
+/* On a card that says stop, how far a brew must be thinned belongs to what is allowed. */
+static bd_section section_of(const bd_card *card, const char *id)
 {
-    if (is_permitted(id))
+    if (is_permitted(id) ||
+        (bd_id_has_part(id, "feed.dilution.least") && bd_card_verdict(card) == BD_STOP))
         return BD_SECTION_PERMITTED;
     for (size_t i = 0; i < sizeof prefixes / sizeof prefixes[0]; i++)
         if (bd_id_has_part(id, prefixes[i].prefix))
@@ -260,7 +273,7 @@ static void add_row(bd_page *page, const row *r, const widths *w)
 /* An oxide has no row of its own: it stands in its element's. */
 static bool is_row_of(const bd_card *card, const bd_figure *f, bd_section s)
 {
-    return section_of(f->id) == s && !has_element(card, f);
+    return section_of(card, f->id) == s && !has_element(card, f);
 }
 
 static widths measure_section(bd_page *page, const bd_card *card, bd_section s)
@@ -277,7 +290,7 @@ static widths measure_section(bd_page *page, const bd_card *card, bd_section s)
     return w;
 }
 
-static bool has_rows(const bd_card *card, bd_section s)
+bool bd_page_has_section(const bd_card *card, bd_section s)
 {
     for (size_t i = 0; i < card->figure_count; i++)
         if (is_row_of(card, &card->figures[i], s))
@@ -300,7 +313,7 @@ void bd_page_section_rows(bd_page *page, const bd_card *card, bd_section s)
 
 void bd_page_section(bd_page *page, const bd_card *card, bd_section s, const char *heading)
 {
-    if (!has_rows(card, s))
+    if (!bd_page_has_section(card, s))
         return;
     bd_page_heading(page, heading == NULL ? headings[s] : heading);
     bd_page_section_rows(page, card, s);

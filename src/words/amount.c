@@ -54,11 +54,15 @@ static char *print_number(double x, int digits, char buffer[BD_NUMBER_SIZE])
     return bd_number_print_plain(x + 0.0, digits, buffer); /* + 0.0 makes a zero of minus zero */
 }
 
-/* Both ends as they are shown; gives back whether they differ. */
+/* Both ends as they are shown; gives back whether they differ.  A low end that is next to nothing
+ * beside the high one is shown as nothing: its digits say more than anybody knows. */
 static bool print_ends(bd_range value, double factor, int digits, char low[BD_NUMBER_SIZE],
                        char high[BD_NUMBER_SIZE])
 {
-    print_number(value.low * factor, digits, low);
+    const double next_to_nothing = 1e-3;
+    bool is_nothing = value.low > 0.0 && value.low < next_to_nothing * value.high;
+
+    print_number(is_nothing ? 0.0 : value.low * factor, digits, low);
     print_number(value.high * factor, digits, high);
     return !bd_range_is_exact(value) && strcmp(low, high) != 0;
 }

@@ -15,6 +15,8 @@
 #include "model/fill.h"
 #include "model/rounds.h"
 #include "model/watering.h"
+#include "nutrients/formula.h"
+#include "quantity/dilution.h"
 #include "support/close.h"
 #include "support/cmocka_all.h"
 
@@ -251,6 +253,38 @@ static void test_mass_of_a_plough_layer(void **state)
     assert_printed(kg * 1000.0 / 454.0, "2104269");
 }
 
+/* mg/kg of soil that are 1 meq in 100 g of it. */
+static double ppm_per_meq(const char *element, double charge)
+{
+    bd_formula formula;
+
+    assert_int_equal(bd_formula_read(element, &formula, NULL), BD_OK);
+    return 10.0 * formula.g_per_mol / charge;
+}
+
+/* WE-062, soil-testing course notes, p. 12; WE-066, a book on base saturation, p. 46. */
+static void test_equivalents_in_soil(void **state)
+{
+    double ca = ppm_per_meq("Ca", 2.0), mg = ppm_per_meq("Mg", 2.0);
+
+    (void)state;
+    assert_printed(1600.0 / ca, "8");
+    assert_close(8.0 / 2.1 * mg, 462.9, 0.1); /* 3.81 x 121.5: the source rounds on the way */
+    assert_printed(0.65 * ca, "130");
+    assert_printed(0.15 * mg, "18");
+}
+
+/* WE-063, soil-testing course notes, p. 11: 25 g in 100 mL, then a tenth, and a tenth again. */
+static void test_dilution_of_an_extract(void **state)
+{
+    double tenth = 0.0;
+
+    (void)state;
+    assert_int_equal(bd_dilution_read("1 in 10", BD_MEASURES_NONE, &tenth, NULL), BD_OK);
+    assert_printed(100.0 / 25.0 * tenth * tenth, "400");
+    assert_printed(6.0 * 100.0 / 25.0 * tenth * tenth, "2400");
+}
+
 /* ---- costs ----------------------------------------------------------------------- */
 
 static const struct cost_row {
@@ -388,6 +422,8 @@ int main(void)
         cmocka_unit_test(test_ash_as_lime),
         cmocka_unit_test(test_ppm_of_a_plough_layer),
         cmocka_unit_test(test_mass_of_a_plough_layer),
+        cmocka_unit_test(test_equivalents_in_soil),
+        cmocka_unit_test(test_dilution_of_an_extract),
         cmocka_unit_test(test_costs),
         cmocka_unit_test(test_cost_of_a_spread),
         cmocka_unit_test(test_the_neighbours_offers),

@@ -363,7 +363,9 @@ static bool is_contradicted(const contradiction *c, const row *r, const salt *s)
 /* ---- the table of errors ---- */
 
 typedef enum verdict {
-    INSIDE,
+    INSIDE,       /* by its bound alone                                       */
+    BY_ITS_DIGIT, /* by half a printed digit more                             */
+    INTERPOLATED, /* inside, of a salt whose conductivity rests on these rows */
     OUTSIDE,
     SUSPECT,
     CONTRADICTED,
@@ -377,6 +379,27 @@ static verdict judge_outside(const row *r, const salt *s)
     const contradiction *c = find_contradiction(r);
 
     return c != NULL && is_contradicted(c, r, s) ? CONTRADICTED : OUTSIDE;
+}
+
+/* Sulfates of two-valued metals: the conductivity of their pair is put through these very rows, so
+ * that meeting them proves nothing. */
+static bool is_interpolated(const salt *s)
+{
+    static const char *const metals[] = {"Mg+2", "Mn+2", "Fe+2", "Cu+2", "Zn+2"};
+
+    if (s->ions[1].name == NULL || strcmp(s->ions[1].name, "SO4-2") != 0)
+        return false;
+    for (size_t i = 0; i < sizeof metals / sizeof metals[0]; i++)
+        if (strcmp(s->ions[0].name, metals[i]) == 0)
+            return true;
+    return false;
+}
+
+static verdict judge_inside(const row *r, const salt *s, double off)
+{
+    if (is_interpolated(s))
+        return INTERPOLATED;
+    return off <= bound_of(r) * number(r->cells[4]) ? INSIDE : BY_ITS_DIGIT;
 }
 
 static verdict judge_row(const row *r)
@@ -394,7 +417,7 @@ static verdict judge_row(const row *r)
         return TOO_STRONG;
     got = conductivity_at(s, mol_per_l_of(r, s, temperature_c), temperature_c);
     v = strstr(r->cells[5], "SUSPECT") != NULL ? SUSPECT
-        : fabs(got - want) <= allowed_of(r)    ? INSIDE
+        : fabs(got - want) <= allowed_of(r)    ? judge_inside(r, s, fabs(got - want))
                                                : OUTSIDE;
     print_message("%-36s %7s %-12s %3s %9.4f %9.4f %+6.1f %%%s\n", s->name, r->cells[1],
                   r->cells[2], r->cells[3], want, got, 100.0 * (got / want - 1.0),
@@ -421,15 +444,19 @@ static void ec_of_single_salts(void **state)
     print_message("salt, amount, unit, degC, measured dS/m, computed, error\n");
     for (int i = 0; i < table_count; i++)
         count[judge_row(&table[i])]++;
-    print_message("%d rows: %d inside their bound, %d outside it, %d suspect in the file, %d "
+    print_message("%d rows: %d inside by their bound alone, %d with half a printed digit, %d of "
+                  "salts interpolated between these rows; %d outside, %d suspect in the file, %d "
                   "contradicted by name; left out: %d from memory, %d stronger than %d g/L\n",
-                  table_count, count[INSIDE], count[OUTSIDE], count[SUSPECT], count[CONTRADICTED],
-                  count[FROM_MEMORY], count[TOO_STRONG], MOST_G_PER_L);
+                  table_count, count[INSIDE], count[BY_ITS_DIGIT], count[INTERPOLATED],
+                  count[OUTSIDE], count[SUSPECT], count[CONTRADICTED], count[FROM_MEMORY],
+                  count[TOO_STRONG], MOST_G_PER_L);
     assert_int_equal(count[OUTSIDE], 0);
     assert_int_equal(count[CONTRADICTED], count_named());
     assert_int_equal(count[SUSPECT], 1);
     assert_int_equal(count[FROM_MEMORY], 3);
-    assert_true(count[INSIDE] > 190);
+    assert_true(count[INSIDE] >= 168);
+    assert_true(count[BY_ITS_DIGIT] <= 5);
+    assert_int_equal(count[INTERPOLATED], 25);
 }
 
 /* ---- acids and ammonia by other hands ---- */

@@ -146,6 +146,7 @@ static const scenario scenarios[] = {
       {"product.total", 2386.0, 1.0, 0},
       {"nutrient.N.per_bag", 3.0, 0.005, 0},
       {"nutrient.P.per_bag", 4.5, 0.005, 0},
+      {"riders.P2O5", 0, 0, 'c'},
       {"label.no_identity", 0, 0, 'c'}},
      "scenario H: 47.7 g a sack, 2.39 kg in all, N 3.0 g and P 4.5 g"},
     {"H/read_as_oxides_it_would_be_a_fifth_more",

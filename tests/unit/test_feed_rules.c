@@ -675,13 +675,71 @@ static void not_a_number_is_too_late(void **state)
     bd_card_clear(&card);
 }
 
+/* 98 g/m2 a year in print: over it within a label asks for care, over both stops. */
+static void ash_with_a_label(void **state)
+{
+    static const struct {
+        double given_g, label_g_per_m2;
+        int level;
+    } labels[] = {
+        {150, 0, BD_STOP},   {150, 200, BD_CARE}, {200, 200, BD_CARE},
+        {201, 200, BD_STOP}, {99, 50, BD_STOP},   {90, 200, BD_NOTE},
+    };
+    const struct row *over = NULL;
+
+    (void)state;
+    for (size_t i = 0; i < COUNT_OF(rows); i++)
+        if (strcmp(rows[i].name, "ash/over") == 0)
+            over = &rows[i];
+    assert_non_null(over);
+    for (size_t i = 0; i < COUNT_OF(labels); i++) {
+        bd_feed_facts f = facts_of(over);
+        bd_card card;
+        const bd_finding *found;
+
+        f.given_g[0] = labels[i].given_g;
+        f.label_g_per_m2[0] = labels[i].label_g_per_m2;
+        bd_card_init(&card, "feed");
+        bd_feed_rules_apply(&card, &f);
+        found = finding_of(&card, "limit.ash.rate");
+        assert_non_null(found);
+        assert_int_equal((int)found->level, labels[i].level);
+        assert_close(found->limit, 98.0, 1e-9);
+        bd_card_clear(&card);
+    }
+}
+
+/* Of which materials a rate by area is told, and whether it needs the area. */
+static void own_rates(void **state)
+{
+    static const struct {
+        const char *material;
+        double area_m2;
+        bool wanted;
+    } own[] = {
+        {"wood-ash-softwood", 0.0, true},
+        {"wood-ash-softwood", 1.0, true},
+        {"urine", 0.0, false},
+        {"urine", 1.0, true},
+        {"comfrey-leaf", 1.0, false},
+        {NULL, 1.0, false},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < COUNT_OF(own); i++)
+        assert_int_equal(bd_feed_has_own_rate(material_of(own[i].material), own[i].area_m2),
+                         own[i].wanted);
+}
+
 int main(void)
 {
-    struct CMUnitTest tests[COUNT_OF(rows) + 1];
+    struct CMUnitTest tests[COUNT_OF(rows) + 3];
     size_t n = 0;
 
     for (size_t i = 0; i < COUNT_OF(rows); i++)
         tests[n++] = (struct CMUnitTest){rows[i].name, check, NULL, NULL, (void *)&rows[i]};
     tests[n++] = (struct CMUnitTest)cmocka_unit_test(not_a_number_is_too_late);
+    tests[n++] = (struct CMUnitTest)cmocka_unit_test(ash_with_a_label);
+    tests[n++] = (struct CMUnitTest)cmocka_unit_test(own_rates);
     return cmocka_run_group_tests(tests, load, unload);
 }

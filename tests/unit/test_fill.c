@@ -238,6 +238,37 @@ static const struct bad_row {
     {"fill/thirteen_parts", {.count = 13, .bag_l = 10, .bags = 1, .bucket_l = 10}},
 };
 
+/*
+ * The salt of ash is that of its potash: K2O x 0.8302 / 39.098 g/mol x its density over the water
+ * of saturation of its medium, at 10 mmol of charge in a litre to 1 dS/m; and more ash never thins
+ * it.
+ */
+static void test_ash_salts_the_mix(void **state)
+{
+    const double steps[] = {0.01, 0.1, 1.0, 10.0, 40.0};
+    bd_fill_share ash = share_of("wood-ash", 1.0);
+    double mol_per_l = ash.part->content[BD_NPK_K2O].value.typical * 0.8302 / 39.098 * 1e3 *
+                       ash.part->moist_density_kg_per_l.value.typical;
+    double ece = mol_per_l * 1e3 / bd_medium_saturation(ash.medium).typical / 10.0;
+    bd_range before;
+
+    (void)state;
+    assert_close(ash.part->ece_ds_per_m.value.typical / ece, 1.0, 0.05);
+    for (size_t i = 0; i <= COUNT_OF(steps); i++) {
+        const bd_fill_share shares[] = {share_of("soil", 40), share_of("compost", 20),
+                                        share_of("wood-ash", i == 0 ? 1e-9 : steps[i - 1])};
+        const bd_fill_order order = {
+            .shares = shares, .count = 3, .bag_l = 24.7, .bags = 2.0, .bucket_l = 10.0};
+        bd_fill f;
+
+        assert_int_equal(fill(&order, &f), BD_OK);
+        if (i > 0)
+            assert_true(f.ece_ds_per_m.low > before.low && f.ece_ds_per_m.high > before.high &&
+                        f.ece_ds_per_m.typical > before.typical);
+        before = f.ece_ds_per_m;
+    }
+}
+
 static void test_bad_orders_are_refused(void **state)
 {
     const bd_fill_share soil = share_of("soil", 1);
@@ -426,6 +457,7 @@ int main(void)
         cmocka_unit_test(test_wood_takes_nitrogen),
         cmocka_unit_test(test_finished_compost_takes_none),
         cmocka_unit_test(test_ash_counts_as_lime),
+        cmocka_unit_test(test_ash_salts_the_mix),
         cmocka_unit_test(test_bad_orders_are_refused),
         cmocka_unit_test(test_random_mixes_add_up),
         cmocka_unit_test(test_each_allocation_may_fail),

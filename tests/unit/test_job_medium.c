@@ -97,6 +97,45 @@ static void test_tables_add_up(void **state)
     bd_card_clear(&card);
 }
 
+/*
+ * Ash mixed in is held to the ceiling of a year on the bag's top, 98 g/m2, at the dense end, 0.6
+ * kg/L: a bag of 30 cm has 0.070686 m2 and may have 6.927 g; two of 24.74 L take 54.98 L of parts,
+ * so that 0.04 % by volume is 6.597 g a bag, 93.3 g/m2, and 0.05 % 116.7 g/m2.
+ */
+static const struct ash_row {
+    const char *name, *parts;
+    bd_level level;
+    double g_per_m2;
+} ash_rows[] = {
+    {"medium/ash_within_the_year", "soil 79.96 %, compost 20 %, wood-ash 0.04 %", BD_NOTE, 93.3},
+    {"medium/ash_over_the_year", "soil 79.95 %, compost 20 %, ash 0.05 %", BD_STOP, 116.7},
+    {"medium/ash_by_the_bucket", "soil 40, compost 20, wood-ash 40", BD_STOP, 93333.0},
+};
+
+static void check_ash(void **state)
+{
+    const struct ash_row *r = *state;
+    const char *const words[] = {"--parts", r->parts, "--bag-size", "round 30cm x 35cm",
+                                 "--bags",  "2",      NULL};
+    bool is_over = r->level == BD_STOP;
+    const bd_finding *f;
+    bd_card card;
+
+    assert_int_equal(run(words, &card, NULL), BD_OK);
+    f = finding(&card, "limit.ash.rate");
+    assert_non_null(f);
+    assert_int_equal(f->level, r->level);
+    assert_close(f->value / r->g_per_m2, 1.0, 0.001);
+    assert_close(f->limit, 98.0, 1e-9);
+    assert_int_equal(bd_card_verdict(&card) == BD_STOP, is_over);
+    assert_int_equal(isnan(sum_of_column(&card, "parts", 1)), is_over); /* nothing to go by */
+    if (is_over)
+        assert_close(value(&card, "product.per_bag.permitted"), 6.927, 0.001);
+    else
+        assert_null(bd_card_get(&card, "product.per_bag.permitted"));
+    bd_card_clear(&card);
+}
+
 /* K = 0.83015 K2O, P = 0.4364 P2O5, printed beside one another. */
 static void test_oxide_and_element_agree(void **state)
 {
@@ -229,7 +268,7 @@ static const struct CMUnitTest plain_tests[] = {
 
 int main(void)
 {
-    struct CMUnitTest tests[N(plain_tests) + N(finding_rows) + N(refusals)];
+    struct CMUnitTest tests[N(plain_tests) + N(finding_rows) + N(refusals) + N(ash_rows)];
     size_t n = N(plain_tests);
 
     memcpy(tests, plain_tests, sizeof plain_tests);
@@ -239,5 +278,8 @@ int main(void)
     for (size_t i = 0; i < N(refusals); i++)
         tests[n++] = (struct CMUnitTest){refusals[i].name, check_refusal, NULL, NULL,
                                          (void *)(uintptr_t)&refusals[i]};
+    for (size_t i = 0; i < N(ash_rows); i++)
+        tests[n++] = (struct CMUnitTest){ash_rows[i].name, check_ash, NULL, NULL,
+                                         (void *)(uintptr_t)&ash_rows[i]};
     return cmocka_run_group_tests_name("job medium", tests, prepare, clean_up);
 }

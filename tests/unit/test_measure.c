@@ -9,6 +9,10 @@
 
 #define N(rows)   (sizeof(rows) / sizeof(rows)[0])
 #define UNTOUCHED (-99.0)
+#define P(dose, count, pour, dissolves)                                                            \
+    {                                                                                              \
+        .dose_g = dose, .bags = count, .pour_l = pour, .dissolves_g_per_l = dissolves              \
+    }
 
 static const bd_measure_rules rules = {
     .good_error = 0.05, .most_error = 0.10, .least_steps = 20, .bottle_error = 0.01};
@@ -19,6 +23,12 @@ static const bd_tools scale_and_jug = {.scale_step_g = 1, .jug_step_l = 0.1};
 static const bd_tools scale_and_syringe = {.scale_step_g = 1, .bottle_l = 1, .syringe_step_ml = 1};
 static const bd_tools weighed_scoop = {.scoop_g = {5.65, 5.70, 5.75}, .scoop_step = 1};
 static const bd_tools guessed_scoop = {.scoop_g = {4.5, 5.5, 6.5}, .scoop_step = 1};
+/* a US teaspoon, struck off within 5 %, of what lies at 0.72..1.2 kg/L */
+static const bd_tools spoon_of_a_label = {.scale_step_g = 1,
+                                          .scoop_g = {3.37, 4.73, 6.21},
+                                          .scoop_step = 0.25,
+                                          .scoop_ml = 4.92892,
+                                          .level_error = 0.05};
 static const bd_tools half_cap = {.scoop_g = {5.9, 6.0, 6.1}, .scoop_step = 0.5};
 static const bd_tools fine_scale = {.scale_step_g = 0.1, .jug_step_l = 0.1};
 static const bd_tools nothing = {0};
@@ -29,235 +39,144 @@ static const struct row {
     bd_portion portion; /* dose, bags, pour, dissolves */
     bd_way way;
     bd_obstacle obstacle;
-    double weigh_g, amount; /* amount: L poured, mL of stock or scoops */
+    double weigh_g, amount; /* amount: L poured, mL of stock or liquid, scoops */
     double error, tolerance;
     const char *source;
 } rows[] = {
-    {"each/4_g_by_1_g",
-     &kitchen_scale,
-     {4, 24, 0, 0},
-     BD_WEIGH_EACH,
-     BD_OBSTACLE_NONE,
-     4,
-     0,
-     0.125,
-     1e-9,
-     "half a step in 4"},
-    {"each/20_steps_is_within_5_percent",
-     &kitchen_scale,
-     {20.499, 1, 0, 0},
-     BD_WEIGH_EACH,
-     BD_OBSTACLE_NONE,
-     20,
-     0,
-     0.0487,
-     5e-5,
-     "0.499 rounding and 0.5 reading in 20.499"},
-    {"each/rounds_up",
-     &kitchen_scale,
-     {3.6, 1, 0, 0},
-     BD_WEIGH_EACH,
-     BD_OBSTACLE_NONE,
-     4,
-     0,
-     0.25,
-     1e-9,
-     "0.4 and 0.5 in 3.6"},
-    {"each/below_half_a_step",
-     &kitchen_scale,
-     {0.4, 30, 0, 0},
-     BD_WEIGH_EACH,
-     BD_OBSTACLE_TOO_SMALL,
-     0,
-     0,
-     0,
-     0,
-     "never finer than the tool"},
-    {"each/fine_scale",
-     &fine_scale,
-     {0.4, 30, 0, 0},
-     BD_WEIGH_EACH,
-     BD_OBSTACLE_NONE,
-     0.4,
-     0,
-     0.125,
-     1e-9,
-     "0.05 in 0.4"},
-    {"each/no_scale",
-     &weighed_scoop,
-     {4, 24, 0, 0},
-     BD_WEIGH_EACH,
-     BD_OBSTACLE_NO_TOOL,
-     0,
-     0,
-     0,
-     0,
-     "-"},
-    {"all/96_g_in_36_l",
-     &scale_and_jug,
-     {4, 24, 1.5, 0},
-     BD_WEIGH_ALL,
-     BD_OBSTACLE_NONE,
-     96,
-     1.5,
-     0.0387,
-     5e-5,
-     "96.5/96 x 1.55/1.5"},
-    {"all/pour_between_marks",
-     &scale_and_jug,
-     {4, 24, 1.46, 0},
-     BD_WEIGH_ALL,
-     BD_OBSTACLE_NONE,
-     96,
-     1.5,
-     0.0387,
-     5e-5,
-     "1.46 L is poured as 1.5; all of them alike, so the dose stays"},
-    {"all/given_dry",
-     &scale_and_jug,
-     {4, 24, 0, 0},
-     BD_WEIGH_ALL,
-     BD_OBSTACLE_NO_TOOL,
-     0,
-     0,
-     0,
-     0,
+    {"each/4_g_by_1_g", &kitchen_scale, P(4, 24, 0, 0), BD_WEIGH_EACH, BD_OBSTACLE_NONE, 4, 0,
+     0.125, 1e-9, "half a step in 4"},
+    {"each/20_steps_is_within_5_percent", &kitchen_scale, P(20.499, 1, 0, 0), BD_WEIGH_EACH,
+     BD_OBSTACLE_NONE, 20, 0, 0.0487, 5e-5, "0.499 rounding and 0.5 reading in 20.499"},
+    {"each/rounds_up", &kitchen_scale, P(3.6, 1, 0, 0), BD_WEIGH_EACH, BD_OBSTACLE_NONE, 4, 0, 0.25,
+     1e-9, "0.4 and 0.5 in 3.6"},
+    {"each/below_half_a_step", &kitchen_scale, P(0.4, 30, 0, 0), BD_WEIGH_EACH,
+     BD_OBSTACLE_TOO_SMALL, 0, 0, 0, 0, "never finer than the tool"},
+    {"each/fine_scale", &fine_scale, P(0.4, 30, 0, 0), BD_WEIGH_EACH, BD_OBSTACLE_NONE, 0.4, 0,
+     0.125, 1e-9, "0.05 in 0.4"},
+    {"each/no_scale", &weighed_scoop, P(4, 24, 0, 0), BD_WEIGH_EACH, BD_OBSTACLE_NO_TOOL, 0, 0, 0,
+     0, "-"},
+    {"all/96_g_in_36_l", &scale_and_jug, P(4, 24, 1.5, 0), BD_WEIGH_ALL, BD_OBSTACLE_NONE, 96, 1.5,
+     0.0387, 5e-5, "96.5/96 x 1.55/1.5"},
+    {"all/pour_between_marks", &scale_and_jug, P(4, 24, 1.46, 0), BD_WEIGH_ALL, BD_OBSTACLE_NONE,
+     96, 1.5, 0.0387, 5e-5, "1.46 L is poured as 1.5; all of them alike, so the dose stays"},
+    {"all/given_dry", &scale_and_jug, P(4, 24, 0, 0), BD_WEIGH_ALL, BD_OBSTACLE_NO_TOOL, 0, 0, 0, 0,
      "nothing to share by"},
-    {"all/no_jug",
-     &kitchen_scale,
-     {4, 24, 1.5, 0},
-     BD_WEIGH_ALL,
-     BD_OBSTACLE_NO_TOOL,
-     0,
-     0,
-     0,
-     0,
+    {"all/no_jug", &kitchen_scale, P(4, 24, 1.5, 0), BD_WEIGH_ALL, BD_OBSTACLE_NO_TOOL, 0, 0, 0, 0,
      "-"},
-    {"all/pour_below_the_marks",
-     &scale_and_jug,
-     {4, 24, 0.04, 0},
-     BD_WEIGH_ALL,
+    {"all/pour_below_the_marks", &scale_and_jug, P(4, 24, 0.04, 0), BD_WEIGH_ALL,
+     BD_OBSTACLE_TOO_SMALL, 0, 0, 0, 0, "0.04 L by 0.1 L"},
+    {"stock/24_bags_from_a_litre", &scale_and_syringe, P(4, 24, 0, 0), BD_STOCK_ML,
+     BD_OBSTACLE_NONE, 98, 41, 0.0323, 5e-5,
+     "low end: 97.5 x 40.5 / 1010 = 3.910; high: 98.5 x 41.5 / 990 = 4.129"},
+    {"stock/20_steps_for_a_small_need", &scale_and_syringe, P(0.1, 10, 0, 0), BD_STOCK_ML,
+     BD_OBSTACLE_NONE, 20, 5, 0.1389, 5e-5, "20.5 x 5.5 / 990 = 0.11389"},
+    {"stock/too_strong", &scale_and_syringe, P(4, 24, 0, 97), BD_STOCK_ML, BD_OBSTACLE_TOO_STRONG,
+     0, 0, 0, 0, "98 g/L over 97"},
+    {"stock/just_dissolves", &scale_and_syringe, P(4, 24, 0, 98), BD_STOCK_ML, BD_OBSTACLE_NONE, 98,
+     41, 0.0323, 5e-5, "on the limit is allowed"},
+    {"stock/no_syringe", &kitchen_scale, P(4, 24, 0, 0), BD_STOCK_ML, BD_OBSTACLE_NO_TOOL, 0, 0, 0,
+     0, "-"},
+    {"stock/below_the_syringe", &scale_and_syringe, P(0.1, 5000, 0, 0), BD_STOCK_ML,
+     BD_OBSTACLE_TOO_SMALL, 0, 0, 0, 0, "0.2 mL by 1 mL"},
+    {"stock/stronger_for_little_room",
+     &scale_and_syringe,
+     {.dose_g = 0.95, .bags = 1, .room_l = 0.0198},
+     BD_STOCK_ML,
+     BD_OBSTACLE_NONE,
+     50,
+     19,
+     0.04705,
+     5e-5,
+     "19 mL in 19.8; 50.5 x 19.5 / 990 = 0.99470 against 0.95, low end 49.5 x 18.5 / 1010 = "
+     "0.90668"},
+    {"stock/room_below_the_syringe",
+     &scale_and_syringe,
+     {.dose_g = 0.95, .bags = 1, .room_l = 0.0009},
+     BD_STOCK_ML,
      BD_OBSTACLE_TOO_SMALL,
      0,
      0,
      0,
      0,
-     "0.04 L by 0.1 L"},
-    {"stock/24_bags_from_a_litre",
+     "0.9 mL by 1 mL"},
+    {"stock/too_strong_for_little_room",
      &scale_and_syringe,
-     {4, 24, 0, 0},
-     BD_STOCK_ML,
-     BD_OBSTACLE_NONE,
-     98,
-     41,
-     0.0323,
-     5e-5,
-     "low end: 97.5 x 40.5 / 1010 = 3.910; high: 98.5 x 41.5 / 990 = 4.129"},
-    {"stock/20_steps_for_a_small_need",
-     &scale_and_syringe,
-     {0.1, 10, 0, 0},
-     BD_STOCK_ML,
-     BD_OBSTACLE_NONE,
-     20,
-     5,
-     0.1389,
-     5e-5,
-     "20.5 x 5.5 / 990 = 0.11389"},
-    {"stock/too_strong",
-     &scale_and_syringe,
-     {4, 24, 0, 97},
+     {.dose_g = 0.95, .bags = 1, .dissolves_g_per_l = 49, .room_l = 0.0198},
      BD_STOCK_ML,
      BD_OBSTACLE_TOO_STRONG,
      0,
      0,
      0,
      0,
-     "98 g/L over 97"},
-    {"stock/just_dissolves",
+     "50 g/L over 49"},
+    {"liquid/20_ml",
      &scale_and_syringe,
-     {4, 24, 0, 98},
-     BD_STOCK_ML,
+     {.dose_g = 23, .bags = 1, .liquid_kg_per_l = 1.15},
+     BD_ML_EACH,
      BD_OBSTACLE_NONE,
-     98,
-     41,
-     0.0323,
-     5e-5,
-     "on the limit is allowed"},
-    {"stock/no_syringe",
-     &kitchen_scale,
-     {4, 24, 0, 0},
-     BD_STOCK_ML,
+     0,
+     20,
+     0.025,
+     1e-9,
+     "half a mL in 20"},
+    {"liquid/less_than_half_a_mark",
+     &scale_and_syringe,
+     {.dose_g = 0.5, .bags = 1, .liquid_kg_per_l = 1.15},
+     BD_ML_EACH,
+     BD_OBSTACLE_TOO_SMALL,
+     0,
+     0,
+     0,
+     0,
+     "0.43 mL by 1 mL"},
+    {"liquid/a_solid_is_none",
+     &scale_and_syringe,
+     {.dose_g = 23, .bags = 1},
+     BD_ML_EACH,
      BD_OBSTACLE_NO_TOOL,
      0,
      0,
      0,
      0,
      "-"},
-    {"stock/below_the_syringe",
-     &scale_and_syringe,
-     {0.1, 5000, 0, 0},
-     BD_STOCK_ML,
-     BD_OBSTACLE_TOO_SMALL,
-     0,
-     0,
-     0,
-     0,
-     "0.2 mL by 1 mL"},
-    {"scoops/weighed",
-     &weighed_scoop,
-     {17, 8, 0, 0},
-     BD_SCOOPS,
+    {"by_volume/weighed",
+     &spoon_of_a_label,
+     {.dose_g = 3.45, .bags = 8, .dose_ml = 3.6, .dose_low_g = 2.592, .dose_high_g = 4.32},
+     BD_WEIGH_EACH,
      BD_OBSTACLE_NONE,
-     0,
      3,
-     0.0147,
+     0,
+     0.4213,
      5e-5,
-     "3 x 5.75 = 17.25 against 17"},
-    {"scoops/guessed",
-     &guessed_scoop,
-     {11, 8, 0, 0},
+     "2.5 g where the volume weighs 4.32"},
+    {"by_volume/spooned",
+     &spoon_of_a_label,
+     {.dose_g = 3.45, .bags = 8, .dose_ml = 3.6, .dose_low_g = 2.592, .dose_high_g = 4.32},
      BD_SCOOPS,
      BD_OBSTACLE_NONE,
      0,
-     2,
-     0.1818,
+     0.75,
+     0.0782,
      5e-5,
-     "2 x 6.5 = 13 against 11"},
-    {"scoops/half_cap_steps",
-     &half_cap,
-     {10.1, 120, 0, 0},
-     BD_SCOOPS,
-     BD_OBSTACLE_NONE,
-     0,
-     1.5,
-     0.1238,
-     5e-5,
-     "1.5 x 5.9 = 8.85 against 10.1"},
-    {"scoops/less_than_half",
-     &weighed_scoop,
-     {2.7, 8, 0, 0},
-     BD_SCOOPS,
-     BD_OBSTACLE_TOO_SMALL,
-     0,
-     0,
-     0,
-     0,
-     "level scoops are whole"},
-    {"scoops/none",
-     &kitchen_scale,
-     {2.7, 8, 0, 0},
-     BD_SCOOPS,
-     BD_OBSTACLE_NO_TOOL,
-     0,
-     0,
-     0,
-     0,
+     "0.75 x 4.92892 x 1.05 = 3.88152 mL against 3.6"},
+    {"scoops/weighed", &weighed_scoop, P(17, 8, 0, 0), BD_SCOOPS, BD_OBSTACLE_NONE, 0, 3, 0.0147,
+     5e-5, "3 x 5.75 = 17.25 against 17"},
+    {"scoops/guessed", &guessed_scoop, P(11, 8, 0, 0), BD_SCOOPS, BD_OBSTACLE_NONE, 0, 2, 0.1818,
+     5e-5, "2 x 6.5 = 13 against 11"},
+    {"scoops/half_cap_steps", &half_cap, P(10.1, 120, 0, 0), BD_SCOOPS, BD_OBSTACLE_NONE, 0, 1.5,
+     0.1238, 5e-5, "1.5 x 5.9 = 8.85 against 10.1"},
+    {"scoops/less_than_half", &weighed_scoop, P(2.7, 8, 0, 0), BD_SCOOPS, BD_OBSTACLE_TOO_SMALL, 0,
+     0, 0, 0, "level scoops are whole"},
+    {"scoops/none", &kitchen_scale, P(2.7, 8, 0, 0), BD_SCOOPS, BD_OBSTACLE_NO_TOOL, 0, 0, 0, 0,
      "-"},
 };
 
 static double amount_of(const bd_way_plan *way, bd_way which)
 {
-    const double amounts[BD_WAY_COUNT] = {0, way->pour_l, way->stock_ml, way->scoops};
+    const double amounts[BD_WAY_COUNT] = {[BD_ML_EACH] = way->liquid_ml,
+                                          [BD_WEIGH_ALL] = way->pour_l,
+                                          [BD_STOCK_ML] = way->stock_ml,
+                                          [BD_SCOOPS] = way->scoops};
 
     return amounts[which];
 }
@@ -290,50 +209,61 @@ static const struct {
 } choices[] = {
     {"header_example",
      {.scale_step_g = 1, .jug_step_l = 0.1},
-     {4, 24, 1.5, 0},
+     P(4, 24, 1.5, 0),
      1,
      BD_WEIGH_ALL,
      0,
      1},
     {"plain_weighing_when_good",
      {.scale_step_g = 1, .jug_step_l = 0.1},
-     {40, 4, 1.5, 0},
+     P(40, 4, 1.5, 0),
      1,
      BD_WEIGH_EACH,
      0,
      0},
     {"first_good_way_before_a_better_one",
      {.scale_step_g = 1, .scoop_g = {39.9, 40, 40.1}, .scoop_step = 1},
-     {40, 4, 0, 0},
+     P(40, 4, 0, 0),
      1,
      BD_WEIGH_EACH,
      0,
      0},
-    {"twenty_steps_are_not_below", {.scale_step_g = 0.1}, {2, 4, 0, 0}, 1, BD_WEIGH_EACH, 0, 0},
-    {"under_twenty_steps_but_good", {.scale_step_g = 1}, {12, 4, 0, 0}, 1, BD_WEIGH_EACH, 0, 1},
+    {"twenty_steps_are_not_below", {.scale_step_g = 0.1}, P(2, 4, 0, 0), 1, BD_WEIGH_EACH, 0, 0},
+    {"under_twenty_steps_but_good", {.scale_step_g = 1}, P(12, 4, 0, 0), 1, BD_WEIGH_EACH, 0, 1},
     {"stock_when_dry",
      {.scale_step_g = 1, .bottle_l = 1, .syringe_step_ml = 1},
-     {4, 24, 0, 0},
+     P(4, 24, 0, 0),
      1,
      BD_STOCK_ML,
      0,
      1},
     {"scoop_beats_the_scale",
      {.scale_step_g = 5, .scoop_g = {5.65, 5.70, 5.75}, .scoop_step = 1},
-     {17, 8, 0, 0},
+     P(17, 8, 0, 0),
+     1,
+     BD_SCOOPS,
+     0,
+     1},
+    {"spoon_for_a_rate_by_the_spoon",
+     {.scale_step_g = 1,
+      .scoop_g = {3.37, 4.73, 6.21},
+      .scoop_step = 0.25,
+      .scoop_ml = 4.92892,
+      .level_error = 0.05},
+     {.dose_g = 3.45, .bags = 8, .dose_ml = 3.6, .dose_low_g = 2.592, .dose_high_g = 4.32},
      1,
      BD_SCOOPS,
      0,
      1},
     {"smallest_error_when_none_is_good",
      {.scale_step_g = 1, .scoop_g = {4.5, 5.5, 6.5}, .scoop_step = 1},
-     {6, 8, 0, 0},
+     P(6, 8, 0, 0),
      1,
      BD_WEIGH_EACH,
      0,
      1},
-    {"coarse_but_best", {.scale_step_g = 5}, {6, 8, 0, 0}, 1, BD_WEIGH_EACH, 1, 1},
-    {"no_tools", {.scale_step_g = 0}, {6, 8, 0, 0}, 0, BD_WEIGH_EACH, 1, 0},
+    {"coarse_but_best", {.scale_step_g = 5}, P(6, 8, 0, 0), 1, BD_WEIGH_EACH, 1, 1},
+    {"no_tools", {.scale_step_g = 0}, P(6, 8, 0, 0), 0, BD_WEIGH_EACH, 1, 0},
 };
 
 static void check_choices(void **state)
@@ -370,8 +300,8 @@ static void check_invariants(void **state)
     for (size_t d = 0; d < N(doses); d++) {
         for (size_t b = 0; b < N(bags); b++) {
             for (size_t s = 0; s < N(steps); s++) {
-                bd_portion p = {doses[d], bags[b], 1.37, 0};
-                bd_tools t = {steps[s], 0.25, 2, 0.5, {4.5, 5.5, 6.5}, 1};
+                bd_portion p = P(doses[d], bags[b], 1.37, 0);
+                bd_tools t = {steps[s], 0.25, 2, 0.5, {4.5, 5.5, 6.5}, 1, 0, 0};
                 bd_measure_plan plan;
 
                 assert_int_equal(bd_measure_ways(&p, &t, &rules, &plan, NULL), BD_OK);
@@ -394,13 +324,84 @@ static void check_invariants(void **state)
     }
 }
 
+/* Whatever the bottle, a stock finds room and stays stronger than what it is thinned to. */
+static void check_stock_finds_room(void **state)
+{
+    static const double finished_l[] = {0.03, 0.0792, 0.5, 10};
+    static const double strengths[] = {0.5, 4, 10, 15};
+    static const double bottles[] = {0.25, 1, 5};
+
+    size_t taken = 0;
+
+    (void)state;
+    for (size_t f = 0; f < N(finished_l); f++)
+        for (size_t s = 0; s < N(strengths); s++)
+            for (size_t b = 0; b < N(bottles); b++) {
+                bd_portion p = {.dose_g = strengths[s] * finished_l[f],
+                                .bags = 1,
+                                .room_l = 0.5 * finished_l[f]};
+                bd_tools t = {.scale_step_g = 1, .bottle_l = bottles[b], .syringe_step_ml = 1};
+                bd_measure_plan plan;
+                const bd_way_plan *w = &plan.ways[BD_STOCK_ML];
+
+                assert_int_equal(bd_measure_ways(&p, &t, &rules, &plan, NULL), BD_OK);
+                if (w->obstacle == BD_OBSTACLE_TOO_SMALL) /* 0.015 g of 80 g/L */
+                    continue;
+                taken++;
+                assert_int_equal(w->obstacle, BD_OBSTACLE_NONE);
+                assert_true(w->stock_ml <= 500.0 * finished_l[f] + 1e-9);
+                assert_true(w->weigh_g / bottles[b] > strengths[s]);
+            }
+    assert_int_equal(taken, 45);
+}
+
+/* 12 bags of 6 g into 0.1 L and 30 of 2.9 g into 0.05 L, half of each for the stock: 25 mL for the
+ * small ones would be 52 for the others, which have room for 50. */
+static void check_list_finds_room(void **state)
+{
+    const bd_portion list[] = {{.dose_g = 6, .bags = 12, .room_l = 0.05},
+                               {.dose_g = 2.9, .bags = 30, .room_l = 0.025}};
+    bd_measure_plan plans[N(list)];
+    bd_tools t = {.scale_step_g = 1, .bottle_l = 5, .syringe_step_ml = 1};
+
+    (void)state;
+    assert_int_equal(bd_measure_list(list, N(list), &t, &rules, plans, NULL), BD_OK);
+    for (size_t i = 0; i < N(list); i++) {
+        assert_int_equal(plans[i].ways[BD_STOCK_ML].obstacle, BD_OBSTACLE_NONE);
+        assert_true(plans[i].ways[BD_STOCK_ML].stock_ml <= 1000.0 * list[i].room_l + 1e-9);
+    }
+    assert_close(plans[0].ways[BD_STOCK_ML].stock_ml, 50, 1e-9);
+    assert_close(plans[1].ways[BD_STOCK_ML].stock_ml, 24, 1e-9);
+}
+
+/* 5 mL of the small dose would be 9.6, rounded 10, of the other, which has room for 9.7. */
+static void check_rounding_up_finds_room(void **state)
+{
+    const bd_portion list[] = {{.dose_g = 5, .bags = 2},
+                               {.dose_g = 9.6, .bags = 2, .room_l = 0.0097}};
+    bd_measure_plan plans[N(list)];
+    bd_tools t = {.scale_step_g = 1, .bottle_l = 5, .syringe_step_ml = 1};
+
+    (void)state;
+    assert_int_equal(bd_measure_list(list, N(list), &t, &rules, plans, NULL), BD_OK);
+    assert_close(plans[0].ways[BD_STOCK_ML].stock_ml, 4, 1e-9);
+    assert_close(plans[1].ways[BD_STOCK_ML].stock_ml, 8, 1e-9);
+}
+
+static void check_cans_of_a_bag(void **state)
+{
+    (void)state;
+    assert_close(bd_cans_error_of_bag(0.03125, 1.5, 0.1), 1.03125 * 1.55 / 1.5 - 1.0, 1e-9);
+    assert_close(bd_cans_error_of_bag(0, 1.33, 0.1), 0.08 / 1.33, 1e-9);
+}
+
 static void check_bad_plans(void **state)
 {
     const double nan = (double)NAN;
-    const bd_portion good = {4, 24, 1.5, 0};
-    const bd_portion portions[] = {{0, 24, 1.5, 0},   {nan, 24, 1.5, 0}, {4, 0, 1.5, 0},
-                                   {4, 2.5, 1.5, 0},  {4, nan, 1.5, 0},  {4, 24, -1, 0},
-                                   {4, 24, 1.5, nan}, {4, 2e6, 1.5, 0}};
+    const bd_portion good = P(4, 24, 1.5, 0);
+    const bd_portion portions[] = {P(0, 24, 1.5, 0),   P(nan, 24, 1.5, 0), P(4, 0, 1.5, 0),
+                                   P(4, 2.5, 1.5, 0),  P(4, nan, 1.5, 0),  P(4, 24, -1, 0),
+                                   P(4, 24, 1.5, nan), P(4, 2e6, 1.5, 0)};
     const bd_tools tools[] = {{.scale_step_g = -1},
                               {.jug_step_l = nan},
                               {.bottle_l = (double)INFINITY},
@@ -576,7 +577,7 @@ static void check_two_strengths_are_two_feeds(void **state)
  * g, so 167; 6 g are then 35.9 mL. */
 static void check_one_bottle_for_two_kinds(void **state)
 {
-    const bd_portion list[] = {{6, 12, 0, 0}, {3, 30, 0, 0}};
+    const bd_portion list[] = {P(6, 12, 0, 0), P(3, 30, 0, 0)};
     bd_measure_plan plans[N(list)];
 
     (void)state;
@@ -591,8 +592,8 @@ static void check_one_bottle_for_two_kinds(void **state)
 /* By hand: 12 x 6 + 30 x 4 = 192 g in 12 x 1.5 + 30 x 1 = 48 L. */
 static void check_one_can_for_one_strength(void **state)
 {
-    const bd_portion alike[] = {{6, 12, 1.5, 0}, {4, 30, 1, 0}};
-    const bd_portion apart[] = {{6, 12, 1.5, 0}, {4.1, 30, 1, 0}};
+    const bd_portion alike[] = {P(6, 12, 1.5, 0), P(4, 30, 1, 0)};
+    const bd_portion apart[] = {P(6, 12, 1.5, 0), P(4.1, 30, 1, 0)};
     bd_measure_plan plans[N(alike)];
 
     (void)state;
@@ -607,7 +608,7 @@ static void check_one_can_for_one_strength(void **state)
 /* 25 g can be weighed and 0.4 g cannot. */
 static void check_one_kind_hinders_the_list(void **state)
 {
-    const bd_portion list[] = {{25, 12, 0, 0}, {0.4, 30, 0, 0}};
+    const bd_portion list[] = {P(25, 12, 0, 0), P(0.4, 30, 0, 0)};
     bd_measure_plan plans[N(list)];
 
     (void)state;
@@ -635,14 +636,14 @@ static void check_random_lists(void **state)
     (void)state;
     srand(7);
     for (int n = 0; n < TRIES; n++) {
-        bd_tools tools = {chance(0.01, 2), 0.1, chance(0.2, 5), chance(0.1, 5), {0, 0, 0}, 1};
+        bd_tools tools = {chance(0.01, 2), 0.1, chance(0.2, 5), chance(0.1, 5), {0, 0, 0}, 1, 0, 0};
         bd_portion list[MOST];
         bd_measure_plan plans[MOST];
         size_t count = 1 + (size_t)(rand() % MOST);
         double all_ml = 0.0;
 
         for (size_t i = 0; i < count; i++)
-            list[i] = (bd_portion){chance(0.05, 30), floor(chance(1, 60)), 0, 0};
+            list[i] = (bd_portion)P(chance(0.05, 30), floor(chance(1, 60)), 0, 0);
         assert_int_equal(bd_measure_list(list, count, &tools, &rules, plans, NULL), BD_OK);
         for (size_t i = 0; i < count; i++) {
             const bd_way_plan *way = &plans[i].ways[BD_STOCK_ML];
@@ -718,6 +719,10 @@ int main(void)
     const struct CMUnitTest others[] = {
         cmocka_unit_test(check_choices),
         cmocka_unit_test(check_invariants),
+        cmocka_unit_test(check_stock_finds_room),
+        cmocka_unit_test(check_list_finds_room),
+        cmocka_unit_test(check_rounding_up_finds_room),
+        cmocka_unit_test(check_cans_of_a_bag),
         cmocka_unit_test(check_bad_plans),
         cmocka_unit_test(check_scoops),
         cmocka_unit_test(check_bulk),

@@ -292,11 +292,15 @@ static void text_of_a_stop_still_tells_the_feed(void **state)
     bd_sample_card(BD_SAMPLE_STOP, &card);
     bd_card_figure(&card, "feed.volume", "plain", BD_ARGS(bd_name("ready to pour")), bd_exactly(20),
                    "L");
+    bd_card_figure(&card, "feed.dilution.least", "plain", BD_ARGS(bd_name("times as much")),
+                   bd_exactly(28.7), "");
     bd_card_figure(&card, "feed.per_bag.most", "plain", BD_ARGS(bd_name("on one bag")),
                    bd_exactly(0.4999), "L");
     t = render(bd_report_text, &card, plain);
     assert_true(strstr(t.s, "AT MOST:") < strstr(t.s, "0.499 L    on one bag"));
     assert_true(strstr(t.s, "0.499 L    on one bag") < strstr(t.s, "NOT THIS:"));
+    assert_non_null(strstr(t.s, "28.7      times as much"));
+    assert_true(strstr(t.s, "28.7      times as much") < strstr(t.s, "NOT THIS:"));
     assert_non_null(strstr(t.s, "\nFEED\n        20 L  ready to pour\n"));
     bd_text_clear(&t);
     bd_card_clear(&card);
@@ -307,9 +311,8 @@ static void text_of_a_stop_in_the_words_of_the_job(void **state)
     static const struct {
         const char *job, *want;
     } rows[] = {
-        {"weather", "STOP - do not spray now\n"},
-        {"label", "STOP - do not use this product\n"},
-        {"sidedress", "STOP - do not use this mix\n"},
+        {"weather", "STOP - do not spray now\n"},    {"label", "STOP - do not use this product\n"},
+        {"sidedress", "STOP - do not give this\n"},  {"feed", "STOP - do not give this\n"},
         {"convert", "STOP - do not use this mix\n"},
     };
 

@@ -411,6 +411,8 @@ static void water_of_the_user(void **state)
 {
     static const char mg[] = "{\"waters\": [{\"name\": \"well\", \"unit\": \"mg/L\", \"ions\": "
                              "{\"Ca+2\": 40.078, \"HCO3-\": 122.032}}]}";
+    static const char alone[] = "{\"unit\": \"mg/L\", \"ions\": "
+                                "{\"Ca+2\": 120.234, \"HCO3-\": 366.096}}";
     static const char meq[] = "{\"waters\": [{\"name\": \"well\", \"unit\": \"meq/L\", \"ions\": "
                               "{\"Ca+2\": 2.5, \"HCO3-\": 2.5, \"SO4-2\": 0}}]}";
     static const char neutral[] = "{\"waters\": [{\"name\": \"well\", \"unit\": \"meq/L\", "
@@ -428,6 +430,11 @@ static void water_of_the_user(void **state)
     assert_int_equal(water->ion_count, 2);
     assert_close(water->ions[0].mol_per_l, 1e-3, 1e-8);
     assert_close(water->ions[1].mol_per_l, 2e-3, 1e-6);
+    assert_int_equal(
+        bd_chemistry_read_water(chemistry, "well.json", alone, sizeof alone - 1, &water, &err),
+        BD_OK);
+    assert_close(water->ions[0].mol_per_l, 0.003, 1e-9);
+    assert_string_equal(water->name, "your-water");
     assert_int_equal(
         bd_chemistry_read_water(chemistry, "well.json", meq, sizeof meq - 1, &water, &err), BD_OK);
     assert_close(water->ions[0].mol_per_l, 1.25e-3, 1e-15); /* by hand, 2.5 / 2 */

@@ -72,6 +72,8 @@ static const struct amount_row {
     {"range_shares_one_unit", {0.004, 0.1, 0.3}, "g", "0.004 to 0.3 g (about 0.1)"},
     {"range_says_about_rather_than_kg", {900, 1500, 2400}, "g", "900 to 2400 g (about 1500)"},
     {"range_equal_in_print_is_one_number", {6.549, 6.55, 6.551}, "g/L", "6.55 g/L"},
+    {"range_from_next_to_nothing", {0.0000496, 1.2, 5.79}, "dS/m", "0 to 5.79 dS/m (about 1.2)"},
+    {"range_from_a_thousandth", {0.0058, 1.2, 5.79}, "dS/m", "0.0058 to 5.79 dS/m (about 1.2)"},
     {"range_of_shares", {0.1, 0.2, 0.3}, "share", "10 to 30 % (about 20)"},
     {"nan_is_not_known", {(double)NAN, (double)NAN, (double)NAN}, "g", "not known"},
     {"infinity_is_not_known", {0, 1, HUGE_VAL}, "g", "not known"},
