@@ -26,6 +26,9 @@ enum { BD_SEASON_BORON = BD_NPK_COUNT, BD_SEASON_LIMITS };
 
 enum { BD_SEASON_CREDITS_MAX = 32, BD_SEASON_DAYS_MAX = 1000, BD_SEASON_OWN_MAX = 12 };
 
+/* Recorded days with salt that a root zone follows beside the rounds to come. */
+enum { BD_SEASON_PAST_MAX = BD_DRESSINGS_MAX - BD_ROUNDS_MAX };
+
 /* One way of carrying the grower's own field rate into the bag. */
 typedef struct bd_season_own {
     int nutrient;
@@ -80,7 +83,8 @@ typedef struct bd_season_group {
     bd_season_limit limits[BD_SEASON_LIMITS];
 
     /* plan */
-    double given_load_ds_l_per_m; /* salt of what the record says was given  */
+    bd_dressing past[BD_SEASON_PAST_MAX]; /* what the record says was given, from from_day on */
+    size_t past_count;
     bool is_dissolved;
     double pour_l;                     /* on one bag each time; 0 when dry */
     bd_shelf_item items[BD_SHELF_MAX]; /* as the shelf is ordered          */
@@ -99,6 +103,7 @@ typedef struct bd_season_group {
     bool is_rescued;
     bd_rescue rescue;
     double rescue_portion_l, rescue_target_ds_per_m;
+    bd_range rescue_ece_before;    /* of the mix today but for the overdose [dS/m] */
     double rescue_load_ds_l_per_m; /* salt of what stays, before washing out */
     const bd_material *rescue_material;
     double rescue_share[BD_NPK_COUNT]; /* of the product, kg/kg */
@@ -156,8 +161,14 @@ double bd_season_water_boron(const bd_season *s);
 
 /* season_site.c: bags, mix, days, water use. */
 bd_status bd_season_site(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
-/* The bag from today to harvest, without dressings. */
+/* The bag from sowing through today to harvest, with the record's dressings; after a reading or
+ * an overdose from today on.  `g` must outlive it. */
 bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g);
+/* Days from sowing to the first of the zone: until today, at most until the harvest. */
+int bd_season_age(const bd_season_group *g);
+/* ECe of the mix today [dS/m]. */
+bd_status bd_season_ece_now(const bd_season *s, const bd_season_group *g,
+                            bd_range *out) BD_MUST_CHECK;
 
 /* season_account.c: need, credits, what is to give. */
 bd_status bd_season_account(bd_season *s, bd_season_group *g) BD_MUST_CHECK;

@@ -99,7 +99,9 @@ bd_status bd_season_rescue(bd_season *s, bd_season_group *g)
     order.dose_interval_days = g->order.interval_days;
     for (int i = 0; i < BD_NPK_COUNT; i++)
         order.share[i] = g->rescue_share[i] = g->items[product].share[i];
-    order.flush = flush_order(s, g, bd_season_zone(s, g).existing_ece_ds_per_m.typical);
+    if (bd_season_ece_now(s, g, &g->rescue_ece_before) != BD_OK)
+        return s->err->status;
+    order.flush = flush_order(s, g, g->rescue_ece_before.typical);
     if (bd_rescue_plan(&order, &g->rescue, &e) != BD_OK)
         return bd_season_fail(s, g, "overdose", &e);
     g->rescue_load_ds_l_per_m = g->rescue.stays_g * order.load_ds_l_per_m_per_g;
@@ -195,10 +197,13 @@ static bd_npk came(const bd_season_group *g)
 
 static bd_status plan_reuse(const bd_season *s, bd_season_group *g)
 {
-    double ece = bd_season_zone(s, g).existing_ece_ds_per_m.typical;
-    bd_flush_order order = flush_order(s, g, ece);
+    bd_flush_order order;
     bd_error e = {.status = BD_OK};
+    bd_range ece;
 
+    if (bd_season_ece_now(s, g, &ece) != BD_OK)
+        return s->err->status;
+    order = flush_order(s, g, ece.typical);
     if (bd_flush_plan(&order, &g->flush, &e) != BD_OK)
         return bd_season_fail(s, g, NULL, &e);
     g->flush_portion_l = order.portion_l;

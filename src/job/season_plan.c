@@ -209,13 +209,17 @@ static void watch_ece(const bd_rootzone_day *day, void *to)
 /* The typical course once more, for the days of the table. */
 static bd_status follow(const bd_season *s, bd_season_group *g)
 {
-    bd_dressing dressings[BD_ROUNDS_MAX];
+    bd_dressing dressings[BD_DRESSINGS_MAX];
     bd_rootzone zone = bd_season_zone(s, g);
+    size_t before = zone.dressing_count;
     bd_error e = {.status = BD_OK};
     bd_course course;
 
-    zone.dressing_count = bd_rounds_dressings(&g->rounds, g->order.from_day, g->pour_l,
-                                              s->water_ec_ds_per_m, bd_exactly(1.0), dressings);
+    for (size_t i = 0; i < before; i++)
+        dressings[i] = zone.dressings[i];
+    zone.dressing_count +=
+        bd_rounds_dressings(&g->rounds, g->order.from_day, g->pour_l, s->water_ec_ds_per_m,
+                            bd_exactly(1.0), dressings + before);
     zone.dressings = dressings;
     if (bd_rootzone_follow(&zone, BD_END_TYPICAL, watch_ece, g, &course, &e) != BD_OK)
         return bd_season_fail(s, g, NULL, &e);

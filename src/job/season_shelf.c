@@ -251,6 +251,7 @@ static void set_interval(const bd_season *s, bd_season_group *g)
                       : figure(s, "feed-interval");
     const bd_entry *last = g->fed.last;
 
+    g->order.was_fed = g->rounds_given > 0;
     g->order.interval_days = clamp(days, 1, g->season_days);
     if (last != NULL)
         g->order.first_day = clamp(last->day - g->garden->sown + g->order.interval_days,
@@ -268,21 +269,6 @@ static void wait_after_rescue(bd_season_group *g)
                   g->order.first_day, g->season_days - 1);
 }
 
-/* Grams of a material in the record that the file tells as an overdose, too. */
-static double recorded_overdose_g(const bd_season *s, const bd_season_group *g,
-                                  const char *material)
-{
-    const bd_garden_overdose *dose = &g->garden->overdose;
-    bd_record_query query = {
-        .group = g->garden->name, .material = material, .from_day = dose->day, .to_day = dose->day};
-    bd_record_sum that_day;
-
-    if (!dose->is_given || strcmp(dose->material, material) != 0)
-        return 0.0;
-    bd_record_sum_of(s->records, &query, &that_day);
-    return fmin(that_day.product_g_per_bag, dose->g_per_bag);
-}
-
 /* What dissolves only so far makes no salt in proportion. */
 static double load_of(const bd_season *s, const bd_season_group *g, size_t i, double grams)
 {
@@ -296,25 +282,83 @@ static double load_of(const bd_season *s, const bd_season_group *g, size_t i, do
     return load.high;
 }
 
-/* Salt of what the record says was given, as far as the shelf knows the material; an overdose is
- * reckoned apart. */
-static double recorded_load(const bd_season *s, const bd_season_group *g)
+/* The product of the shelf that an entry names; the count of the shelf where it names none. */
+static size_t product_of(const bd_season *s, const bd_entry *e)
 {
-    double sum = 0.0;
+    for (size_t i = 0; i < s->shelf.count; i++)
+        if (s->shelf.items[i].material != NULL &&
+            strcmp(s->shelf.items[i].material->name, e->material) == 0)
+            return i;
+    return s->shelf.count;
+}
 
-    for (size_t i = 0; i < s->shelf.count; i++) {
-        bd_record_query query = {
-            .group = g->garden->name, .from_day = g->garden->sown, .to_day = s->request->today};
-        bd_record_sum given;
+/* Something of this season that may stand in the bag as salt. */
+static bool is_given(const bd_season *s, const bd_season_group *g, const bd_entry *e)
+{
+    return bd_entry_stands(e) && bd_record_use_feeds(e->use) &&
+           strcmp(e->group, g->garden->name) == 0 && e->day >= g->garden->sown &&
+           e->day <= s->request->today && e->material[0] != '\0';
+}
 
-        if (s->shelf.items[i].material == NULL)
+/* Grams of an entry but for those that the file tells as an overdose, which is reckoned apart;
+ * `overdose_g` is what of that no entry was found for yet. */
+static double grams_of(const bd_season_group *g, const bd_entry *e, double *overdose_g)
+{
+    const bd_garden_overdose *dose = &g->garden->overdose;
+    double twice_g = 0.0;
+
+    if (dose->is_given && e->day == dose->day && strcmp(e->material, dose->material) == 0)
+        twice_g = fmin(e->g_per_bag, *overdose_g);
+    *overdose_g -= twice_g;
+    return e->g_per_bag - twice_g;
+}
+
+/* A bottle that is poured brings its water along, and the salt of that; what is poured without a
+ * number in the record was as much as the plan says. */
+static double poured_l(const bd_season_group *g, const bd_entry *e)
+{
+    if (e->use == BD_RECORD_FOLIAR)
+        return 0.0;
+    return e->use == BD_RECORD_DRENCH && !(e->l_per_bag > 0.0) ? g->pour_l : e->l_per_bag;
+}
+
+/* Joins what falls on one day; where a record has more days than the zone follows, a few of them,
+ * on the last of them: too late errs to more salt. */
+static void add_past(bd_season_group *g, int day, double water_l, double load)
+{
+    int width = 1 + bd_season_age(g) / BD_SEASON_PAST_MAX;
+    int joined = day - bd_season_age(g);
+
+    joined = joined < 0 ? -((-joined - 1) / width * width + 1) : 0;
+    for (size_t i = 0; i < g->past_count; i++)
+        if (g->past[i].day == joined) {
+            g->past[i].water_l += water_l;
+            g->past[i].load_ds_l_per_m = bd_range_add(g->past[i].load_ds_l_per_m, bd_exactly(load));
+            return;
+        }
+    if (g->past_count < BD_SEASON_PAST_MAX)
+        g->past[g->past_count++] =
+            (bd_dressing){.day = joined, .water_l = water_l, .load_ds_l_per_m = bd_exactly(load)};
+}
+
+/* What the record says was given, on its days, as far as the shelf knows the material. */
+static void set_past(const bd_season *s, bd_season_group *g)
+{
+    double overdose_g = g->garden->overdose.g_per_bag;
+
+    g->past_count = 0;
+    for (size_t i = 0; i < s->records->count; i++) {
+        const bd_entry *e = &s->records->items[i];
+        size_t product = product_of(s, e);
+        double litres = poured_l(g, e), grams;
+
+        if (!is_given(s, g, e) || product == s->shelf.count)
             continue;
-        query.material = s->shelf.items[i].material->name;
-        bd_record_sum_of(s->records, &query, &given);
-        sum +=
-            load_of(s, g, i, given.product_g_per_bag - recorded_overdose_g(s, g, query.material));
+        grams = grams_of(g, e, &overdose_g);
+        if (grams > 0.0)
+            add_past(g, e->day - g->garden->sown, litres,
+                     load_of(s, g, product, grams) + litres * s->water_ec_ds_per_m);
     }
-    return sum;
 }
 
 static void set_counts(bd_season_group *g)
@@ -330,11 +374,13 @@ static void set_counts(bd_season_group *g)
     g->order.wanted_rounds = g->order.most_rounds;
 }
 
-/* What goes into the mix before sowing; nothing where all is to be poured or the bag is sown. */
+/* What goes into the mix before sowing; nothing where all is to be poured, or the bag is sown or
+ * was fed. */
 static void set_base(const bd_season *s, bd_season_group *g)
 {
     bd_rounds_order *o = &g->order;
-    bool has_base = g->from_day == 0 && g->garden->way != BD_GIVE_DISSOLVED && g->today <= 0;
+    bool has_base = g->from_day == 0 && g->garden->way != BD_GIVE_DISSOLVED && g->today <= 0 &&
+                    g->rounds_given == 0;
     const bd_fact *seedbed = bd_catalogue_practice(s->know->catalogue, "seedbed-nitrogen");
 
     o->base_share[BD_NPK_N] = has_base ? figure(s, "base-share") : 0.0;
@@ -378,7 +424,7 @@ bd_status bd_season_ceilings(bd_season *s, bd_season_group *g)
     set_counts(g);
     set_base(s, g);
     set_uptake(s, g);
-    g->given_load_ds_l_per_m = recorded_load(s, g);
+    set_past(s, g);
     if (status == BD_OK)
         status = bd_season_rescue(s, g);
     wait_after_rescue(g);

@@ -253,17 +253,31 @@ static bd_range after_rescue(const bd_season_group *g, bd_range before, double s
                : with;
 }
 
-/* A meter's reading; else the fresh mix and what the record added, of which some was taken up or
- * drained.  Either way before an overdose, which comes on top. */
-static bd_range existing_ece(const bd_season_group *g)
+/* A meter's reading stands for the mix as it is today.  Without one the mix was fresh at sowing,
+ * and the days since are followed with what the record says was given. */
+static void set_past(const bd_season_group *g, bd_rootzone *zone)
+{
+    zone->existing_ece_ds_per_m = g->read_ece;
+    if (bd_request_get(&g->garden->ask, BD_OPT_ECE) != NULL)
+        return;
+    zone->past_days = zone->age_days;
+    zone->dressings = g->past;
+    zone->dressing_count = g->past_count;
+}
+
+/* What is washed out is no course of days: the mix is begun with as it is after that. */
+static void begin_after_rescue(const bd_season_group *g, bd_rootzone *zone)
 {
     double saturation_l = bd_medium_saturation(g->bags.medium).typical * g->bags.bag.volume_l;
-    double added = g->given_load_ds_l_per_m / saturation_l;
-    bd_range before = g->read_ece;
 
-    if (bd_request_get(&g->garden->ask, BD_OPT_ECE) == NULL)
-        before = bd_range_add(before, bd_range_of(0.0, added / 2.0, added));
-    return after_rescue(g, before, saturation_l);
+    zone->existing_ece_ds_per_m = after_rescue(g, g->rescue_ece_before, saturation_l);
+    zone->past_days = 0;
+    zone->dressing_count = 0;
+}
+
+int bd_season_age(const bd_season_group *g)
+{
+    return g->from_day < g->season_days ? g->from_day : g->season_days;
 }
 
 bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g)
@@ -271,15 +285,15 @@ bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g)
     const bd_media *media = s->know->media;
     const bd_medium *m = g->bags.medium;
     double litres = g->bags.bag.volume_l;
-    int left = g->season_days - g->from_day;
+    int age = bd_season_age(g);
+    int left = g->season_days - age;
     bd_rootzone zone = {
         .days = left < 1 ? 1 : left,
-        .age_days = g->from_day,
+        .age_days = age,
         .area_m2 = exposed_m2(s, g),
         .capacity_l = litres * m->container_capacity.value.typical,
         .wilting_l = litres * m->wilting_point.value.typical,
         .saturation_l = bd_range_scale(bd_medium_saturation(m), litres),
-        .existing_ece_ds_per_m = existing_ece(g),
         .water_ds_per_m = bd_exactly(s->water_ec_ds_per_m),
         .leaching_share = bd_media_figure(media, "leaching-fraction")->value.typical,
         .watering_every_days = 1,
@@ -287,6 +301,9 @@ bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g)
         .kc = season_kc(s, g),
         .uptake_share = bd_exactly(bd_media_figure(media, "uptake-share")->value.typical)};
 
+    set_past(g, &zone);
+    if (g->is_rescued)
+        begin_after_rescue(g, &zone);
     zone.uptake = bd_media_uptake(media, &zone.uptake_count);
     if (zone.saturation_l.low < zone.capacity_l)
         zone.saturation_l.low = zone.capacity_l;
@@ -295,6 +312,18 @@ bd_rootzone bd_season_zone(const bd_season *s, const bd_season_group *g)
     if (zone.saturation_l.high < zone.saturation_l.typical)
         zone.saturation_l.high = zone.saturation_l.typical;
     return zone;
+}
+
+bd_status bd_season_ece_now(const bd_season *s, const bd_season_group *g, bd_range *out)
+{
+    bd_rootzone zone = bd_season_zone(s, g);
+    bd_error e = {.status = BD_OK};
+    bd_outlook seen;
+
+    if (bd_rootzone_outlook(&zone, &seen, &e) != BD_OK)
+        return bd_season_fail(s, g, NULL, &e);
+    *out = seen.ece_before_ds_per_m;
+    return BD_OK;
 }
 
 static bd_status set_watering(bd_season *s, bd_season_group *g)

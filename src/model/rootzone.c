@@ -111,6 +111,7 @@ static bd_status check_numbers(const bd_rootzone *z, bd_error *err)
     } rows[] = {
         {"the days to harvest", z->days, 1, MOST_DAYS},
         {"the age of the crop in days", z->age_days, 0, MOST_DAYS},
+        {"the days that are past", z->past_days, 0, z->age_days},
         {"the days between waterings", z->watering_every_days, 1, MOST_DAYS},
         {"the area that loses water", z->area_m2, 0, most_load},
         {"the water at wilting", z->wilting_l, 0, most_load},
@@ -181,7 +182,7 @@ static bd_status check_dressings(const bd_rootzone *z, bd_error *err)
     for (size_t i = 0; status == BD_OK && i < z->dressing_count; i++) {
         const bd_dressing *d = &z->dressings[i];
 
-        status = check_number("the day of a dressing", d->day, 0, z->days - 1, err);
+        status = check_number("the day of a dressing", d->day, -z->past_days, z->days - 1, err);
         if (status == BD_OK)
             status = check_number("the water of a dressing", d->water_l, 0, most_load, err);
         if (status == BD_OK)
@@ -467,12 +468,18 @@ static bd_state begin(const bd_rootzone *zone, bd_end end)
         s.layers[i].settled_load =
             at_end(zone->existing_ece_ds_per_m, end) * s.saturation_l / LAYERS;
     }
-    s.course.balance.water_before_l = water_of(&s);
-    s.course.balance.load_before = load_of(&s);
-    s.course.ece_before_ds_per_m = ece_of(&s);
-    note_peaks(&s);
-    note_ecsw(&s);
     return s;
+}
+
+/* What came before is in the layers; the course tells what comes from now on. */
+static void begin_course(bd_state *s)
+{
+    s->course = (bd_course){.ece_before_ds_per_m = ece_of(s)};
+    s->course.balance.water_before_l = water_of(s);
+    s->course.balance.load_before = load_of(s);
+    s->ece_day_sum = 0.0;
+    note_peaks(s);
+    note_ecsw(s);
 }
 
 static double residual(double came, double went)
@@ -503,6 +510,9 @@ bd_status bd_rootzone_follow(const bd_rootzone *zone, bd_end end, bd_rootzone_wa
     if (status != BD_OK)
         return status;
     s = begin(zone, end);
+    for (int day = -zone->past_days; day < 0; day++)
+        (void)live_day(&s, day);
+    begin_course(&s);
     for (int day = 0; day < zone->days; day++) {
         bd_rootzone_day seen = live_day(&s, day);
 

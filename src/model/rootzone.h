@@ -59,11 +59,11 @@ double bd_kc_on_day(const bd_kc_curve *curve, double day);
  */
 bd_kc_curve bd_kc_of_crop(const bd_crop *crop, double plain);
 
-enum { BD_DRESSINGS_MAX = 64 };
+enum { BD_DRESSINGS_MAX = 128 };
 
 /* Salt given to the bag on one day. */
 typedef struct bd_dressing {
-    int day;        /* days after the start, from 0 to before the last */
+    int day;        /* days after now, from -past_days to before the last */
     double water_l; /* it was dissolved in; 0 when dry                 */
     bd_range load_ds_l_per_m;
 } bd_dressing;
@@ -72,13 +72,14 @@ typedef struct bd_dressing {
 typedef struct bd_rootzone {
     int days;       /* from now to harvest, 1..1000                    */
     int age_days;   /* of the crop now: days since sowing, 0 or more   */
+    int past_days;  /* lived before now, 0..age_days; what a course tells begins after them */
     double area_m2; /* that loses water: mouth or foliage, times exposure; above 0 */
 
     double capacity_l;     /* water at container capacity, above wilting_l   */
     double wilting_l;      /* water no root can draw, above 0                */
     bd_range saturation_l; /* water at saturation, not below capacity_l      */
 
-    bd_range existing_ece_ds_per_m; /* before anything is given               */
+    bd_range existing_ece_ds_per_m; /* before the past days and all dressings */
     bd_range water_ds_per_m;        /* conductivity of the irrigation water   */
     double leaching_share;          /* of each watering that drains, 0..0.9   */
     int watering_every_days;        /* 1 or more                              */
@@ -110,10 +111,10 @@ typedef struct bd_balance {
 
 /* One course to harvest. */
 typedef struct bd_course {
-    double ece_before_ds_per_m;   /* at the start                                          */
+    double ece_before_ds_per_m;   /* now: after the past days                              */
     double ece_peak_ds_per_m;     /* the highest at any moment                             */
     double ece_top_peak_ds_per_m; /* the highest in the top quarter, where seedlings root */
-    double ece_mean_ds_per_m;     /* over time, from the start to harvest                  */
+    double ece_mean_ds_per_m;     /* over time, from now to harvest                        */
     double ece_after_ds_per_m;    /* at harvest                                            */
     double ecsw_peak_ds_per_m;    /* soil water, after watering or at the end of a day     */
     double rise_ds_per_m;         /* the largest jump of ECe by the dressings of one day   */
@@ -123,7 +124,7 @@ typedef struct bd_course {
 
 /* A day of a course, for tables and checks. */
 typedef struct bd_rootzone_day {
-    int day; /* after the start                  */
+    int day; /* after now; past days are not shown */
     double kc, used_l, drained_l, irrigation_l;
     double water_l;                     /* at its end                       */
     double ece_ds_per_m, ecsw_ds_per_m; /* at its end       */
@@ -134,7 +135,7 @@ typedef void bd_rootzone_watch(const bd_rootzone_day *day, void *to);
 /*
  * Follows a bag from now to harvest at one end of what is uncertain.
  *
- *   zone   see above; the bag starts at container capacity
+ *   zone   see above; the bag starts at container capacity, past_days before now
  *   end    BD_END_HIGH: much salt there and given, salty water, little uptake and
  *          few litres at saturation; BD_END_LOW the other way round
  *   watch  called after each day with `to`; may be NULL
@@ -147,7 +148,10 @@ typedef void bd_rootzone_watch(const bd_rootzone_day *day, void *to);
  *          container capacity and as much more as makes leaching_share of it
  *          drain; use, Kc * ETo * area, as far as there is water above wilting;
  *          uptake.  Whatever is above capacity goes down.  The mean takes
- *          the mean of each day's ECe after watering and at its end.
+ *          the mean of each day's ECe after watering and at its end.  Past days are
+ *          lived the same way, so that a dressing of last month has drained and been
+ *          taken up as far as a plan that held it said; peaks, sums and the balance
+ *          begin now, when the bag holds what the past left.
  * Source   Kc and ETo: FAO Irrigation and Drainage Paper 56; layers: Paper 29.
  * Holds    for bags watered by hand that drain freely; salt and water are
  *          conserved to 1e-9 of what came.

@@ -8,6 +8,8 @@
 static const double most_season_days = 1000.0;
 /* Grams a bag that are lost in rounding, not held back by a ceiling. */
 static const double nothing_g = 1e-9;
+/* More rounds have to bring that share of the choice more. */
+static const double kept_step = 0.002;
 enum { HALVINGS = 12 };
 
 double bd_uptake_at(const bd_uptake_point *points, size_t count, double season_share)
@@ -159,11 +161,11 @@ static int day_after(const bd_plan *p, size_t k)
 }
 
 /* Share of uptake that a round is for; the first after sowing makes up for what came before it,
- * unless the mix was fed for that. */
+ * unless the mix or the bag was fed for that. */
 static double weight_of(const bd_plan *p, size_t k, int nutrient)
 {
     const bd_round *round = &p->rounds.rounds[k];
-    double from = k == 0 ? p->order->from_day : round->day;
+    double from = k == 0 && !p->order->was_fed ? p->order->from_day : round->day;
 
     if (round->is_base)
         return 0.0;
@@ -431,7 +433,8 @@ static bd_status try_share(const bd_trial *t, double kept, bd_rounds_fit *fit)
 {
     bd_shelf_choice part = *t->choice;
     bd_rootzone zone = *t->zone;
-    bd_dressing dressings[BD_ROUNDS_MAX];
+    bd_dressing dressings[BD_DRESSINGS_MAX];
+    size_t before = zone.dressing_count;
     bd_status status;
 
     for (size_t i = 0; i < t->count; i++)
@@ -444,10 +447,35 @@ static bd_status try_share(const bd_trial *t, double kept, bd_rounds_fit *fit)
         fit->rounds.left_out_g[i] = t->choice->g[i] - fit->rounds.g[i];
     if (kept < 1.0)
         fit->rounds.held_by = "mix";
+    for (size_t i = 0; i < before; i++)
+        dressings[i] = zone.dressings[i];
     zone.dressings = dressings;
-    zone.dressing_count = bd_rounds_dressings(&fit->rounds, t->order->from_day, t->water_l,
-                                              t->water_ds_per_m, bd_exactly(1.0), dressings);
+    zone.dressing_count +=
+        bd_rounds_dressings(&fit->rounds, t->order->from_day, t->water_l, t->water_ds_per_m,
+                            bd_exactly(1.0), dressings + before);
     return bd_rootzone_outlook(&zone, &fit->outlook, t->err);
+}
+
+/* The most of the choice that stays within, at the rounds the order wants. */
+static bd_status halve(const bd_trial *t, double most_ece_ds_per_m, bd_rounds_fit *best)
+{
+    bd_rounds_fit fit;
+    double low = 0.0, high = 1.0;
+    bd_status status = try_share(t, 1.0, best);
+
+    if (status != BD_OK || best->outlook.ece_peak_ds_per_m.high <= most_ece_ds_per_m)
+        return status;
+    status = try_share(t, 0.0, best);
+    for (int i = 0; status == BD_OK && i < HALVINGS; i++) {
+        status = try_share(t, (low + high) / 2.0, &fit);
+        if (status == BD_OK && fit.outlook.ece_peak_ds_per_m.high <= most_ece_ds_per_m) {
+            low = fit.kept;
+            *best = fit;
+        } else {
+            high = fit.kept;
+        }
+    }
+    return status;
 }
 
 bd_status bd_rounds_within(const bd_rounds_order *order, const bd_shelf_item *items, size_t count,
@@ -455,30 +483,29 @@ bd_status bd_rounds_within(const bd_rounds_order *order, const bd_shelf_item *it
                            double water_ds_per_m, double most_ece_ds_per_m, bd_rounds_fit *out,
                            bd_error *err)
 {
-    bd_trial trial = {order, items, count, choice, zone, water_l, water_ds_per_m, err};
+    bd_rounds_order tried = *order;
+    bd_trial trial = {&tried, items, count, choice, zone, water_l, water_ds_per_m, err};
     bd_rounds_fit best, fit;
-    double low = 0.0, high = 1.0;
+    int room = 0;
     bd_status status;
 
     if (!bd_input_is_between(water_l, 0.0, BD_AMOUNT_MOST, "water of a dressing", "L", err) ||
         !bd_input_is_between(water_ds_per_m, 0.0, BD_AMOUNT_MOST, "water", "dS/m", err) ||
-        !bd_input_is_between(most_ece_ds_per_m, 0.0, BD_AMOUNT_MOST, "most ECe", "dS/m", err))
+        !bd_input_is_between(most_ece_ds_per_m, 0.0, BD_AMOUNT_MOST, "most ECe", "dS/m", err) ||
+        !bd_input_is_between((double)zone->dressing_count, 0.0, BD_DRESSINGS_MAX - BD_ROUNDS_MAX,
+                             "number of dressings before", "", err))
         return BD_RANGE;
-    status = try_share(&trial, 1.0, &best);
-    if (status != BD_OK || best.outlook.ece_peak_ds_per_m.high <= most_ece_ds_per_m) {
-        if (status == BD_OK)
-            *out = best;
-        return status;
-    }
-    status = try_share(&trial, 0.0, &best);
-    for (int i = 0; status == BD_OK && i < HALVINGS; i++) {
-        status = try_share(&trial, (low + high) / 2.0, &fit);
-        if (status == BD_OK && fit.outlook.ece_peak_ds_per_m.high <= most_ece_ds_per_m) {
-            low = fit.kept;
+    status = halve(&trial, most_ece_ds_per_m, &best);
+    if (status == BD_OK && rounds_that_fit(order) > order->wanted_rounds)
+        room = rounds_that_fit(order) - order->wanted_rounds;
+    /* What came in fewer, larger rounds may go in in more, for some drains and is used between. */
+    for (int half = 1; status == BD_OK && best.kept < 1.0 && half <= 2; half++) {
+        tried.wanted_rounds = order->wanted_rounds + room * half / 2;
+        if (tried.wanted_rounds == order->wanted_rounds)
+            continue;
+        status = halve(&trial, most_ece_ds_per_m, &fit);
+        if (status == BD_OK && fit.kept > best.kept + kept_step)
             best = fit;
-        } else {
-            high = fit.kept;
-        }
     }
     if (status == BD_OK)
         *out = best;

@@ -74,6 +74,7 @@ typedef struct bd_rounds_order {
     int last_day;          /* of the last dressing of anything, before season_days       */
     int last_nitrogen_day; /* none of a product that holds N after it                    */
     int interval_days;     /* least between two, 1 or more                               */
+    bool was_fed;          /* in this season: what came before the first round was fed for  */
     int wanted_rounds;     /* beside the base dressing, 1..most_rounds; more are made when
                               the ceilings ask for it                                    */
     int most_rounds;       /* 1..BD_ROUNDS_MAX - 1                                       */
@@ -123,8 +124,8 @@ typedef struct bd_rounds {
  * Method   days: evenly from the first, or today, to the last, no nearer than the
  *          interval.  Amounts: the base share of a product by the nutrient it holds
  *          most of; the rest by the share of that nutrient's uptake from the round to
- *          the next (the first: from sowing or today, unless the mix was fed; the last: to
- *          harvest).  A product that holds nitrogen skips rounds after
+ *          the next (the first: from sowing or today, unless the mix or the bag was fed;
+ *          the last: to harvest).  A product that holds nitrogen skips rounds after
  *          last_nitrogen_day, and so has the first place in those before.  Where a
  *          ceiling is met the round is cut, and what was cut goes to the rounds that
  *          have room, the earliest first; if some finds none, one round more is tried,
@@ -161,12 +162,15 @@ typedef struct bd_rounds_fit {
  * Plans, follows the root zone, and gives less until the high end of its peak ECe
  * is at most `most_ece_ds_per_m`.
  *
- *   zone   as for bd_rootzone_outlook, its dressings ignored; day 0 is order->from_day
+ *   zone   as for bd_rootzone_outlook; day 0 is order->from_day; its dressings, of the
+ *          past and of today, stay, at most BD_DRESSINGS_MAX - BD_ROUNDS_MAX of them
  *   out    written only on BD_OK
  *
  * Returns BD_OK (kept may be 0: the bag is salty enough already), BD_RANGE, BD_CONFLICT.
  *
- * Method   halving on the share of the choice that is given, to one part in a thousand.
+ * Method   halving on the share of the choice that is given, to one part in a thousand; where
+ *          less than all goes in, as many rounds as the days bear are tried, and the number
+ *          midway, and taken where they let more in.
  */
 bd_status bd_rounds_within(const bd_rounds_order *order, const bd_shelf_item *items, size_t count,
                            const bd_shelf_choice *choice, const bd_rootzone *zone, double water_l,
