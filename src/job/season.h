@@ -66,6 +66,7 @@ typedef struct bd_season_group {
     bd_record_sum given; /* from sowing until today */
     bd_record_sum fed;   /* the same without sprays, which supplement and do not feed */
     size_t rounds_given; /* days on which it was fed, by the record, sprays and homemade apart */
+    size_t fed_on_top;   /* of them those after the day of sowing */
     bd_range read_ece;   /* of the mix: a reading turned into ECe, else what its parts bring,
                             else a fresh mix's [dS/m] */
 
@@ -98,6 +99,7 @@ typedef struct bd_season_group {
     double ece_of_day[BD_SEASON_DAYS_MAX + 1]; /* typical, from from_day on */
     double most_ece_ds_per_m;                  /* HUGE_VAL when no tolerance is known */
     double shortfall[BD_NPK_COUNT], surplus[BD_NPK_COUNT];
+    double unmeasured_g[BD_NPK_COUNT]; /* of the shortfall: too little to measure out */
 
     /* after */
     bool is_rescued;
@@ -198,6 +200,10 @@ bd_status bd_season_ceilings(bd_season *s, bd_season_group *g) BD_MUST_CHECK;
 
 /* season_cans.c: what a strong solution of each product may hold. */
 bd_status bd_season_dissolve(bd_season *s) BD_MUST_CHECK;
+/* Whether a round of so much a bag can be weighed for all bags together, in 20 steps of the scale,
+ * or shared out as a strong solution. */
+bool bd_season_is_measurable(const bd_season *s, const bd_season_group *g, size_t product,
+                             double grams);
 
 /* season_plan.c: the choice of products for all groups, and the rounds. */
 bd_status bd_season_plan_rounds(bd_season *s) BD_MUST_CHECK;

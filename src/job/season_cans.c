@@ -76,13 +76,14 @@ bd_status bd_season_dissolve(bd_season *s)
     return status;
 }
 
-static void find_stock(const bd_season *s, filling *f)
+/* False where no bottle of it can be made. */
+static bool stock_way(const bd_season *s, const bd_season_group *g, size_t product, double grams,
+                      bd_way_plan *out)
 {
-    const bd_season_group *g = f->g;
-    bd_portion portion = {.dose_g = g->rounds.rounds[f->round].g[f->product],
+    bd_portion portion = {.dose_g = grams,
                           .bags = g->bags.count,
                           .pour_l = g->pour_l,
-                          .dissolves_g_per_l = s->dissolves_g_per_l[f->product]};
+                          .dissolves_g_per_l = s->dissolves_g_per_l[product]};
     bd_tools tools = {.scale_step_g = bd_season_scale_step(s),
                       .bottle_l = practice(s, "stock-bottle"),
                       .syringe_step_ml = ml_per_l * practice(s, "syringe-step")};
@@ -91,14 +92,36 @@ static void find_stock(const bd_season *s, filling *f)
                               .least_steps = practice(s, "scale-steps"),
                               .bottle_error = practice(s, "bottle-error")};
     bd_measure_plan plan = {.has_best = false};
-    const bd_way_plan *way = &plan.ways[BD_STOCK_ML];
 
     if (!(portion.dissolves_g_per_l > 0.0) ||
         bd_measure_ways(&portion, &tools, &rules, &plan, NULL) != BD_OK)
+        return false;
+    *out = plan.ways[BD_STOCK_ML];
+    return out->obstacle == BD_OBSTACLE_NONE;
+}
+
+static void find_stock(const bd_season *s, filling *f)
+{
+    double grams = f->g->rounds.rounds[f->round].g[f->product];
+    bd_way_plan way;
+
+    if (!stock_way(s, f->g, f->product, grams, &way))
         return;
-    f->has_stock = way->obstacle == BD_OBSTACLE_NONE && way->error < f->cans.error;
-    f->stock_g = way->weigh_g;
-    f->stock_ml = way->stock_ml;
+    f->has_stock = way.error < f->cans.error;
+    f->stock_g = way.weigh_g;
+    f->stock_ml = way.stock_ml;
+}
+
+bool bd_season_is_measurable(const bd_season *s, const bd_season_group *g, size_t product,
+                             double grams)
+{
+    double least_g = practice(s, "scale-steps") * bd_season_scale_step(s);
+    bd_way_plan way;
+
+    if (grams * g->bags.count >= least_g)
+        return true;
+    return g->is_dissolved && stock_way(s, g, product, grams, &way) &&
+           way.error <= practice(s, "measuring-error");
 }
 
 /* False where nothing of the product is poured in the round. */

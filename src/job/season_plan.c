@@ -349,6 +349,72 @@ static bd_status fill_up(const bd_season *s, bd_season_group *g)
     return BD_OK;
 }
 
+/* ---- what is too little to measure ------------------------------------------------------- */
+
+static bool is_small(const bd_season *s, const bd_season_group *g, const bd_round *round)
+{
+    for (size_t i = 0; i < s->shelf.count; i++)
+        if (round->g[i] > nothing && !bd_season_is_measurable(s, g, i, round->g[i]))
+            return true;
+    return false;
+}
+
+static bool has_small(const bd_season *s, const bd_season_group *g)
+{
+    for (size_t k = 0; k < g->rounds.count; k++)
+        if (is_small(s, g, &g->rounds.rounds[k]))
+            return true;
+    return false;
+}
+
+/* The rest of a season in one round fewer; `is_done` where that left more short. */
+static bd_status join_once(const bd_season *s, bd_season_group *g, bool *is_done)
+{
+    bd_season_group before = *g;
+    double left[BD_NPK_COUNT], sum = still_short(g, left);
+    bd_status status;
+
+    g->order.wanted_rounds = g->order.most_rounds = (int)g->rounds.count - 1;
+    status = fit_within_water(s, g);
+    *is_done = status != BD_OK || still_short(g, left) > sum + nothing ||
+               g->rounds.count >= before.rounds.count;
+    if (status == BD_OK && *is_done)
+        *g = before;
+    return status;
+}
+
+/* All that is left is within the error of a good weighing of the need. */
+static bool is_met(const bd_season *s, const bd_season_group *g)
+{
+    double share = bd_catalogue_practice(s->know->catalogue, "scale-error")->value.typical;
+
+    for (int n = 0; n < BD_NPK_COUNT; n++)
+        if (g->rounds.gives[n] > share * g->need_g[n])
+            return false;
+    return true;
+}
+
+static bd_status leave_out_rest(const bd_season *s, bd_season_group *g)
+{
+    memcpy(g->unmeasured_g, g->rounds.gives, sizeof g->unmeasured_g);
+    memset(g->choice.g, 0, sizeof g->choice.g);
+    return fit_within_water(s, g);
+}
+
+/* Under way, what is left may be so little that a scale does not show a share of it. */
+static bd_status join_small(const bd_season *s, bd_season_group *g)
+{
+    bd_status status = BD_OK;
+    bool is_done = g->rounds_given == 0;
+
+    while (status == BD_OK && !is_done && g->rounds.count > 1 && has_small(s, g))
+        status = join_once(s, g, &is_done);
+    if (status == BD_OK && g->rounds_given > 0 && g->rounds.count > 0 && has_small(s, g) &&
+        is_met(s, g))
+        status = leave_out_rest(s, g);
+    return status;
+}
+
 static bd_status look_ahead(const bd_season *s, bd_season_group *g)
 {
     bd_rootzone zone = bd_season_zone(s, g);
@@ -370,6 +436,8 @@ static bd_status plan_rounds(bd_season *s, bd_season_group *g)
         status = look_ahead(s, g);
     if (status == BD_OK && g->rounds.count > 0)
         status = fill_up(s, g);
+    if (status == BD_OK && g->rounds.count > 0)
+        status = join_small(s, g);
     if (status == BD_OK)
         status = follow(s, g);
     return status == BD_OK ? close_account(s, g) : status;

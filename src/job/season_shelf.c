@@ -361,17 +361,19 @@ static void set_past(const bd_season *s, bd_season_group *g)
     }
 }
 
+/* What was given on top counts among the rounds that are usual. */
 static void set_counts(bd_season_group *g)
 {
     enum { USUAL_DRY = 2, USUAL_POURED = 3 };
     const bd_value *rounds = bd_request_get(&g->garden->ask, BD_OPT_ROUNDS);
+    double wanted = g->is_dissolved ? USUAL_POURED : USUAL_DRY;
 
     g->order.most_rounds = BD_ROUNDS_MAX - 1;
-    g->order.wanted_rounds = g->is_dissolved ? USUAL_POURED : USUAL_DRY;
-    if (rounds == NULL)
-        return;
-    g->order.most_rounds = clamp(rounds->number.typical, 1, BD_ROUNDS_MAX - 1);
-    g->order.wanted_rounds = g->order.most_rounds;
+    if (rounds != NULL) {
+        g->order.most_rounds = clamp(rounds->number.typical, 1, BD_ROUNDS_MAX - 1);
+        wanted = g->order.most_rounds;
+    }
+    g->order.wanted_rounds = clamp(wanted - (double)g->fed_on_top, 1, BD_ROUNDS_MAX - 1);
 }
 
 /* What goes into the mix before sowing; nothing where all is to be poured, or the bag is sown or

@@ -93,7 +93,12 @@ static void tell_rest(const bd_season *s, const bd_season_group *g, int n, doubl
 {
     const char *by = held_by(s, g, n, short_g);
 
-    if (short_g > nothing_g)
+    if (short_g > nothing_g && short_g <= g->unmeasured_g[n] + nothing_g)
+        bd_card_find(s->card, "season.short", BD_NOTE, W("season.short_unmeasured"),
+                     BD_ARGS(bd_name(g->garden->name), bd_name(bd_npk_name(n)),
+                             bd_amount(short_g, "g"), bd_amount(g->need_g[n], "g")),
+                     "");
+    else if (short_g > nothing_g)
         bd_card_find(s->card, "season.short", BD_CARE, W("season.short"),
                      BD_ARGS(bd_name(g->garden->name), bd_name(bd_npk_name(n)),
                              bd_words_arg(held_words(by)), bd_amount(short_g, "g"),

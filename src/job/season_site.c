@@ -383,12 +383,12 @@ static bool is_round(const bd_season *s, const bd_season_group *g, const bd_entr
            strcmp(e->group, g->garden->name) == 0;
 }
 
-static size_t count_rounds(const bd_season *s, const bd_season_group *g)
+static size_t count_rounds(const bd_season *s, const bd_season_group *g, int from)
 {
     size_t days = 0;
 
     for (size_t i = 0; i < s->records->count; i++) {
-        bool is_new = is_round(s, g, &s->records->items[i]);
+        bool is_new = s->records->items[i].day >= from && is_round(s, g, &s->records->items[i]);
 
         for (size_t k = 0; k < i && is_new; k++)
             is_new = !is_round(s, g, &s->records->items[k]) ||
@@ -406,7 +406,8 @@ static void sum_record(const bd_season *s, bd_season_group *g)
     bd_record_sum_of(s->records, &query, &g->given);
     query.without_sprays = true;
     bd_record_sum_of(s->records, &query, &g->fed);
-    g->rounds_given = count_rounds(s, g);
+    g->rounds_given = count_rounds(s, g, g->garden->sown);
+    g->fed_on_top = count_rounds(s, g, g->garden->sown + 1);
     query.without_sprays = false;
     query.to_day++; /* it may be tomorrow where the other grower wrote */
     bd_record_tell_last(s->records, &query, s->request->today, "", s->card);
