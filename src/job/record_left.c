@@ -4,7 +4,8 @@
  *
  * Figures: nutrient.<form>.given_per_bag (sprays apart, as .sprayed_per_bag, for
  * they meet no need) and nutrient.<form>.left_per_bag, all as element and as
- * oxide; left.share, what was given of the need, of the first
+ * oxide, nutrient.<form>.room_per_bag where a ceiling of common practice leaves less
+ * than that; left.share, what was given of the need, of the first
  * target; left.<material>.per_bag, the most of a --material that goes into what
  * is left.
  */
@@ -16,7 +17,11 @@
 #include "job/delivers.h"
 #include "job/ground.h"
 #include "job/record.h"
+#include "job/riders.h"
 #include "model/oxide.h"
+#include "nutrients/cite.h"
+
+static const double litres_per_m3 = 1000.0;
 
 typedef struct left {
     const bd_knowledge *know;
@@ -27,6 +32,7 @@ typedef struct left {
     int day; /* --date, else today */
     bd_record_query query;
     bd_record_bags bags;
+    const bd_crop *crop;    /* NULL: not said                  */
     bd_record_sum sum;      /* all that was given              */
     bd_record_sum to_roots; /* of it what counts towards a need */
     bool is_needed[BD_NUTRIENT_COUNT];
@@ -35,12 +41,26 @@ typedef struct left {
 
 static void show_form(const left *l, bd_nutrient_form form)
 {
-    char id[64];
+    char id[64], room[64];
+    bool has_room;
 
+    (void)snprintf(room, sizeof room, "nutrient.%s.room_per_bag", bd_nutrient_form_name(form));
     (void)snprintf(id, sizeof id, "nutrient.%s.left_per_bag", bd_nutrient_form_name(form));
-    bd_card_figure(l->card, id, W("figure.left_per_bag"),
+    has_room = bd_card_get(l->card, room) != NULL;
+    bd_card_figure(l->card, id, has_room ? W("figure.open_per_bag") : W("figure.left_per_bag"),
                    BD_ARGS(bd_name(bd_nutrient_form_name(form))),
                    bd_range_scale(l->left_g_per_bag[form.nutrient], bd_as_form(form, 1.0)), "g");
+}
+
+/* Before the rest of the need, which is more: the first figure is the one that is weighed. */
+static void show_room(const left *l, bd_nutrient_form form, double room_g)
+{
+    char id[64];
+
+    (void)snprintf(id, sizeof id, "nutrient.%s.room_per_bag", bd_nutrient_form_name(form));
+    bd_card_figure(l->card, id, W("figure.room_per_bag"),
+                   BD_ARGS(bd_name(bd_nutrient_form_name(form))),
+                   bd_exactly(bd_as_form(form, room_g)), "g");
 }
 
 /* "Enough?" is asked of the low end of what was given, "too much?" of the high one. */
@@ -75,6 +95,9 @@ static void warn(left *l, bd_nutrient n, const bd_ceiling *c, const bd_ground *g
 
     if (!bd_is_over(all_g, most_g))
         return;
+    show_room(l, (bd_nutrient_form){n, false}, fmax(0.0, most_g - given_g));
+    if (bd_nutrient_oxide(n)[0] != '\0')
+        show_room(l, (bd_nutrient_form){n, true}, fmax(0.0, most_g - given_g));
     bd_card_find_limit(l->card, "record.ceiling", BD_CARE, W("record.ceiling_with_need"),
                        BD_ARGS(bd_name(bd_nutrient_form_name(c->limit->nutrient)),
                                bd_amount(given_g * as_form, "g"), bd_name(c->limit->crop_title),
@@ -103,6 +126,61 @@ static void hold_to_ceiling(left *l, bd_nutrient n, const bd_target *need)
         warn(l, n, &c, &ground, most_g);
 }
 
+/* Field that one bag may count as [m2]: as a field rate came, else on the way that lets most
+ * through, for only what no way explains is a slip of the hand. */
+static double most_ground_m2(const left *l, const bd_target *t, bd_nutrient n, bd_need_basis *basis)
+{
+    const bd_value *size = bd_request_get(l->request, BD_OPT_BAG_SIZE);
+    bd_stand stand = bd_stand_read(l->know->catalogue, l->request, t);
+    bd_ground ground = bd_ground_of(&stand, n);
+    double m2 = bd_ground_m2(&ground, l->bags.area_m2, stand.plants);
+    const bd_fact *plough = bd_catalogue_practice(l->know->catalogue, "plough-layer");
+    double volume_m2 =
+        size == NULL ? 0.0 : size->bag.volume_l / (litres_per_m3 * plough->value.typical);
+
+    *basis = ground.basis;
+    if (stand.basis != BD_BASIS_NONE)
+        return m2;
+    if (l->bags.area_m2 > m2) {
+        *basis = BD_BASIS_AREA;
+        m2 = l->bags.area_m2;
+    }
+    if (volume_m2 > m2) {
+        *basis = BD_BASIS_VOLUME;
+        m2 = volume_m2;
+    }
+    return m2;
+}
+
+/* The season's plan stops on the same need; gives back whether it is a slip. */
+static bool is_slip(left *l, const bd_target *t, double need_g)
+{
+    static const bd_nutrient guided[] = {BD_N, BD_P, BD_K};
+    const bd_fact *times = bd_catalogue_practice(l->know->catalogue, "target-absurd");
+    bd_need_basis basis;
+    double m2 = most_ground_m2(l, t, t->form.nutrient, &basis);
+
+    for (size_t i = 0; i < sizeof guided / sizeof guided[0]; i++) {
+        bd_nutrient_form form = {guided[i], guided[i] != BD_N};
+        const bd_guide_rate *guide = bd_riders_richest(l->know->catalogue, l->crop, i);
+        double most =
+            guide == NULL ? 0.0 : times->value.typical * guide->g_per_m2[i].value.high * m2;
+        double asked = bd_as_form(form, need_g);
+        char source[BD_CITE_SIZE];
+
+        if (guided[i] != t->form.nutrient || !(most > 0.0) || !bd_is_over(asked, most))
+            continue;
+        bd_card_find_limit(l->card, "limit.target", BD_STOP, W("season.need_absurd"),
+                           BD_ARGS(bd_name(l->query.group), bd_name(bd_nutrient_form_name(form)),
+                                   bd_amount(times->value.typical, ""),
+                                   bd_amount(guide->g_per_m2[i].value.high, "g/m2"),
+                                   bd_words_arg(bd_ground_words(basis))),
+                           asked, most, "g/bag", bd_cite(guide->guide, times->trust_high, source));
+        return true;
+    }
+    return false;
+}
+
 static bd_status add_need(left *l, const char *text, const bd_target *t)
 {
     bd_nutrient n = t->form.nutrient;
@@ -122,6 +200,8 @@ static bd_status add_need(left *l, const char *text, const bd_target *t)
         return BD_CONFLICT;
     }
     l->is_needed[n] = true;
+    if (is_slip(l, t, need.low))
+        return BD_OK;
     l->left_g_per_bag[n] = less(need, given);
     hold_to_ceiling(l, n, t);
     show_form(l, (bd_nutrient_form){n, false});
@@ -164,16 +244,15 @@ static bd_status read_bags(left *l)
 {
     const bd_value *size = bd_request_get(l->request, BD_OPT_BAG_SIZE);
     const bd_value *name = bd_request_get(l->request, BD_OPT_CROP);
-    const bd_crop *crop = NULL;
     bd_status status = BD_OK;
 
     if (size != NULL)
         l->bags.area_m2 = size->bag.area_m2;
     if (name != NULL)
-        status = bd_catalogue_crop(l->know->catalogue, name->text, &crop, l->err);
+        status = bd_catalogue_crop(l->know->catalogue, name->text, &l->crop, l->err);
     bd_error_at(l->err, "--crop");
-    if (crop != NULL)
-        l->bags.crop_groups = crop->groups;
+    if (l->crop != NULL)
+        l->bags.crop_groups = l->crop->groups;
     return status;
 }
 

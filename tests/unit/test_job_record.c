@@ -573,7 +573,18 @@ static const struct scenario {
      {{CARE, "record.ceiling", 30, 0.005},
       {SAYS, "record.ceiling_with_need", BD_CARE, 0},
       {LIMIT, "record.ceiling", 7.5, 1e-9},
+      {FIGURE, "nutrient.K2O.room_per_bag", 1.5, 0.005},
       {FIGURE, "nutrient.K2O.left_per_bag", 24, 0.005}}},
+    /* guides.json: 5 times 25.2 g/m2 are 63 g for a plant with half a square metre of field */
+    {"left/a_slip_of_the_hand",
+     potash,
+     {"record", "left", "--group", "beets", "--need", "K2O 100 g/bag", "--crop", "tomato",
+      "--plants-per-bag", "1", "--bag-size", "round 45cm x 40L"},
+     BD_OK,
+     NULL,
+     {{SAYS, "season.need_absurd", BD_STOP, 0},
+      {LIMIT, "limit.target", 63, 0.05},
+      {SILENT, "record.ceiling", 0, 0}}},
     /* 7 g in all: within it, and over 15 g/m2 x 0.159 m2 = 2.386 of the bag's top */
     {"left/within_by_plants",
      potash,
