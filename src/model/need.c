@@ -1,5 +1,6 @@
 #include "model/need.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <string.h>
 
@@ -21,12 +22,36 @@ typedef struct bd_asked {
 
 /* ---- matching a guide's rows ---- */
 
+/* Laboratories write "Mehlich-3", "mehlich 3" and "Mehlich3". */
+static const char *next_sign(const char *s)
+{
+    return s + strspn(s, " -_");
+}
+
+/* Where `typed` ends in `name`, case and the signs between words apart; NULL where it is not its
+ * beginning. */
+static const char *after_name(const char *name, const char *typed)
+{
+    for (typed = next_sign(typed); *typed != '\0'; typed = next_sign(typed + 1), name++) {
+        name = next_sign(name);
+        if (tolower((unsigned char)*name) != tolower((unsigned char)*typed))
+            return NULL;
+    }
+    return name;
+}
+
+static bool is_method(const bd_guide *guide, const bd_soil_test *test)
+{
+    const char *end = after_name(guide->method, test->method);
+
+    return end != NULL && *next_sign(end) == '\0' && next_sign(test->method)[0] != '\0';
+}
+
 static bool is_class(const char *row, const char *wanted)
 {
-    size_t n = strlen(wanted);
+    const char *end = after_name(row, wanted);
 
-    return n > 0 && strncmp(row, wanted, n) == 0 &&
-           (row[n] == '\0' || row[n] == ' ' || row[n] == ':');
+    return end != NULL && end > row && (*end == '\0' || *end == ' ' || *end == ':');
 }
 
 static bool has_class(const bd_soil_test *test)
@@ -107,8 +132,7 @@ static bool is_lead(const bd_asked *q, const bd_guide *guide, const bd_guide_rat
 
 static bool is_by_the_test(const bd_asked *q, const bd_guide *guide)
 {
-    return guide == NULL || q->test == NULL || q->test->method == NULL ||
-           strcmp(guide->method, q->test->method) == 0;
+    return guide == NULL || q->test == NULL || q->test->method == NULL || is_method(guide, q->test);
 }
 
 /* ---- adding ways ---- */
@@ -279,7 +303,7 @@ static bool has_method(const bd_asked *q)
     for (size_t i = 0; i < q->crop->rate_count; i++) {
         const bd_guide *guide = bd_parts_guide(q->parts, q->crop->rates[i].guide);
 
-        if (guide != NULL && strcmp(guide->method, q->test->method) == 0)
+        if (guide != NULL && is_method(guide, q->test))
             return true;
     }
     return false;
@@ -291,7 +315,7 @@ static bool has_row_of_class(const bd_asked *q, int nutrient)
         const bd_guide_rate *row = &q->crop->rates[i];
         const bd_guide *guide = bd_parts_guide(q->parts, row->guide);
 
-        if (guide != NULL && strcmp(guide->method, q->test->method) == 0 &&
+        if (guide != NULL && is_method(guide, q->test) &&
             is_row(row, row->guide, q->test->soil_class[nutrient], nutrient))
             return true;
     }
@@ -316,8 +340,7 @@ static void list_classes(const bd_asked *q, int nutrient, bd_text *names)
         const bd_guide *guide = bd_parts_guide(q->parts, row->guide);
         bd_text quoted;
 
-        if (guide == NULL || strcmp(guide->method, q->test->method) != 0 ||
-            !row->g_per_m2[nutrient].is_known)
+        if (guide == NULL || !is_method(guide, q->test) || !row->g_per_m2[nutrient].is_known)
             continue;
         bd_text_init(&quoted, CLASSES_SHOWN);
         bd_text_addf(&quoted, "'%.*s'", (int)class_length(row->soil_class), row->soil_class);
