@@ -356,6 +356,17 @@ static bd_status salt_of_parts(bd_season_group *g, bd_card *own, bd_error *e)
     return bd_salt_reading_check(&g->garden->ask, e);
 }
 
+/* As the file says it: of which group, and by which key. */
+static void take_salt(bd_season *s, const bd_season_group *g, const bd_card *own)
+{
+    take_but(s, own, "soil.ece");
+    for (size_t i = 0; i < own->assumption_count; i++)
+        if (strcmp(own->assumptions[i].id, "soil.ece") == 0)
+            bd_card_assume(s->card, "soil.ece", W("assume.season_fresh_ece"),
+                           BD_ARGS(bd_name(g->garden->name)), &own->assumptions[i].value, "dS/m",
+                           own->assumptions[i].source);
+}
+
 static bd_status read_salt(bd_season *s, bd_season_group *g)
 {
     bool has_reading = bd_request_get(&g->garden->ask, BD_OPT_ECE) != NULL;
@@ -370,7 +381,7 @@ static bd_status read_salt(bd_season *s, bd_season_group *g)
     else
         status = bd_salt_reading(s->know, &g->garden->ask, g->bags.medium, &own, &g->read_ece, &e);
     if (status == BD_OK)
-        bd_season_take(s, &own);
+        take_salt(s, g, &own);
     bd_card_clear(&own);
     return status == BD_OK ? BD_OK : bd_season_fail(s, g, key_of(&e, key), &e);
 }

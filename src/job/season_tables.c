@@ -134,7 +134,7 @@ void bd_season_table_rounds(const bd_season *s)
     bd_table_column(s->card, t, "pour", W("column.pour"), "L");
     if (has_scoop(s))
         bd_table_column(s->card, t, "scoops", W("column.level_scoops"), "");
-    bd_table_column(s->card, t, "ece", W("column.ece"), "dS/m");
+    bd_table_column(s->card, t, "ece", W("column.ece_day"), "dS/m");
     for (size_t n = 0; n < s->group_count; n++)
         for (size_t k = 0; k < s->groups[n].rounds.count; k++)
             for (size_t i = 0; i < s->shelf.count; i++)
