@@ -105,6 +105,7 @@ typedef struct bd_season_group {
     bool is_rescued;
     bd_rescue rescue;
     double rescue_portion_l, rescue_target_ds_per_m;
+    double rescue_rinsed_l;        /* plain water on a bag since, by the record */
     bd_range rescue_ece_before;    /* of the mix today but for the overdose [dS/m] */
     double rescue_load_ds_l_per_m; /* salt of what stays, before washing out */
     const bd_material *rescue_material;

@@ -78,10 +78,55 @@ static bd_status fail_rescue(const bd_season *s, const bd_season_group *g)
     return bd_season_fail(s, g, "overdose", &e);
 }
 
+/* Plain water on a bag since the overdose, by the record. */
+static double rinsed_l(const bd_season *s, const bd_season_group *g)
+{
+    bd_record_query query = {
+        .group = g->garden->name, .from_day = g->garden->overdose.day, .to_day = s->request->today};
+    bd_record_sum since;
+
+    bd_record_sum_of(s->records, &query, &since);
+    return since.water_l_per_bag;
+}
+
+/* Share of the salt that such water leaves, portion by portion as a flush is reckoned. */
+static double share_after(const bd_flush_order *o, double load, double litres)
+{
+    double now = load;
+
+    for (double rest = litres; rest > 0.0 && load > 0.0; rest -= o->portion_l) {
+        double portion = fmin(rest, o->portion_l);
+
+        now = (now + o->rinse_ds_per_m * portion) * o->water_l / (o->water_l + portion);
+    }
+    return load > 0.0 ? fmin(now / load, 1.0) : 1.0;
+}
+
+/* What was poured on already, the rescue need not ask for again. */
+static bd_status plan_rescue(const bd_season *s, bd_season_group *g, bd_rescue_order *order)
+{
+    bd_error e = {.status = BD_OK};
+    double load = order->flush.load_ds_l_per_m, left;
+
+    if (bd_rescue_plan(order, &g->rescue, &e) != BD_OK)
+        return bd_season_fail(s, g, "overdose", &e);
+    load += g->rescue.stays_g * order->load_ds_l_per_m_per_g;
+    g->rescue_rinsed_l = rinsed_l(s, g);
+    left = share_after(&order->flush, load, g->rescue_rinsed_l);
+    order->flush.load_ds_l_per_m *= left;
+    order->load_ds_l_per_m_per_g *= left;
+    g->rescue_ece_before = bd_range_scale(g->rescue_ece_before, left);
+    if (bd_rescue_plan(order, &g->rescue, &e) != BD_OK)
+        return bd_season_fail(s, g, "overdose", &e);
+    for (int i = 0; i < BD_NPK_COUNT; i++)
+        g->rescue.washed_g[i] +=
+            (1.0 - left) * (g->rescue.stays_g * g->rescue_share[i] - g->rescue.washed_g[i]);
+    return BD_OK;
+}
+
 bd_status bd_season_rescue(bd_season *s, bd_season_group *g)
 {
     const bd_garden_overdose *dose = &g->garden->overdose;
-    bd_error e = {.status = BD_OK};
     bd_rescue_order order = {.given_g = dose->g_per_bag};
     size_t product;
 
@@ -102,8 +147,8 @@ bd_status bd_season_rescue(bd_season *s, bd_season_group *g)
     if (bd_season_ece_now(s, g, &g->rescue_ece_before) != BD_OK)
         return s->err->status;
     order.flush = flush_order(s, g, g->rescue_ece_before.typical);
-    if (bd_rescue_plan(&order, &g->rescue, &e) != BD_OK)
-        return bd_season_fail(s, g, "overdose", &e);
+    if (plan_rescue(s, g, &order) != BD_OK)
+        return s->err->status;
     g->rescue_load_ds_l_per_m = g->rescue.stays_g * order.load_ds_l_per_m_per_g;
     g->rescue_portion_l = order.flush.portion_l;
     g->rescue_target_ds_per_m = order.flush.target_ece_ds_per_m;

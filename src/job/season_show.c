@@ -33,31 +33,41 @@ static bool gives_nothing(const bd_season *s)
 
 /* ---- title and what the account says --------------------------------------------------- */
 
-static bool has_rescue(const bd_season *s)
+/* The first group that needs a rescue still; NULL where none does. */
+static const bd_season_group *first_rescue(const bd_season *s)
 {
-    bool has = false;
-
     for (size_t i = 0; i < s->group_count; i++)
-        has |= s->groups[i].is_rescued;
-    return has;
+        if (s->groups[i].is_rescued && !s->groups[i].is_over &&
+            !bd_season_is_rescue_done(s, &s->groups[i]))
+            return &s->groups[i];
+    return NULL;
 }
 
-static const char *title_key(const bd_season *s)
+/* What is done first stands in the title; the rest and its reasons among the limits. */
+static const char *rescue_key(const bd_season_group *g)
 {
-    if (has_rescue(s))
-        return W("season.title_rescue");
-    return gives_nothing(s) ? W("season.title_nothing") : W("season.title");
+    if (bd_season_lifts(g))
+        return W("season.title_lift");
+    return g->rescue.flush.portions > 0 ? W("season.title_flush") : W("season.title_rescue");
 }
 
 static void show_title(const bd_season *s)
 {
+    const bd_season_group *g = first_rescue(s);
     double bags = 0.0;
 
     for (size_t i = 0; i < s->group_count; i++)
         bags += s->groups[i].bags.count;
-    bd_card_title(
-        s->card, title_key(s),
-        BD_ARGS(bd_name(s->garden->name), bd_count((double)s->group_count), bd_count(bags)));
+    if (g == NULL)
+        bd_card_title(
+            s->card, gives_nothing(s) ? W("season.title_nothing") : W("season.title"),
+            BD_ARGS(bd_name(s->garden->name), bd_count((double)s->group_count), bd_count(bags)));
+    else
+        bd_card_title(s->card, rescue_key(g),
+                      BD_ARGS(bd_name(s->garden->name), bd_count((double)s->group_count),
+                              bd_count(bags), bd_name(group_name(g)),
+                              bd_amount(g->rescue.lift_g, "g"),
+                              bd_amount(g->rescue.flush.litres, "L")));
 }
 
 static void tell_surplus(const bd_season *s, const bd_season_group *g)

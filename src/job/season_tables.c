@@ -694,6 +694,22 @@ void bd_season_table_after(const bd_season *s)
     table_settle(s);
 }
 
+bool bd_season_lifts(const bd_season_group *g)
+{
+    return g->rescue.lift_g > nothing_g && !(g->rescue_rinsed_l > 0.0);
+}
+
+/* The first day on which it may be fed again. */
+static int day_after_wait(const bd_season_group *g)
+{
+    return g->garden->overdose.day + (int)fmin(ceil(g->rescue.wait_days), BD_SEASON_DAYS_MAX);
+}
+
+bool bd_season_is_rescue_done(const bd_season *s, const bd_season_group *g)
+{
+    return s->request->today > day_after_wait(g) && g->rescue.flush.portions == 0;
+}
+
 /* Too long to wait for ends with the harvest. */
 static bool is_out_of_season(const bd_season_group *g)
 {
@@ -703,8 +719,14 @@ static bool is_out_of_season(const bd_season_group *g)
 static void tell_wait(const bd_season *s, const bd_season_group *g)
 {
     char until[BD_DATE_SIZE];
-    int day = g->garden->overdose.day + (int)fmin(ceil(g->rescue.wait_days), BD_SEASON_DAYS_MAX);
+    int day = day_after_wait(g);
 
+    if (s->request->today > day) {
+        bd_card_find(s->card, "rescue.end", g->rescue.flush.portions > 0 ? BD_CARE : BD_NOTE,
+                     g->rescue.flush.portions > 0 ? W("rescue.end_after") : W("rescue.end"),
+                     BD_ARGS(bd_name(g->garden->name)), "");
+        return;
+    }
     if (is_out_of_season(g))
         bd_card_find(s->card, "rescue.wait", BD_CARE, W("rescue.wait_out"),
                      BD_ARGS(bd_name(g->garden->name)), "");
@@ -725,7 +747,7 @@ static void tell_flush(const bd_season *s, const bd_season_group *g)
         return;
     }
     bd_card_find_limit(s->card, "rescue.flush", BD_CARE,
-                       r->lift_g > nothing_g ? W("rescue.flush_then") : W("rescue.flush"),
+                       bd_season_lifts(g) ? W("rescue.flush_then") : W("rescue.flush"),
                        BD_ARGS(bd_name(g->garden->name), bd_amount(r->flush.litres, "L"),
                                bd_count(r->flush.portions), bd_amount(g->rescue_portion_l, "L"),
                                bd_amount(r->flush.ece_after_ds_per_m, "dS/m")),
@@ -744,11 +766,15 @@ void bd_season_tell_rescue(const bd_season *s, const bd_season_group *g)
 
     if (!g->is_rescued)
         return;
+    if (bd_season_is_rescue_done(s, g)) {
+        tell_wait(s, g);
+        return;
+    }
     bd_card_find(s->card, "rescue.over", BD_CARE, W("rescue.over"),
                  BD_ARGS(bd_name(g->garden->name), bd_amount(g->garden->overdose.g_per_bag, "g"),
                          bd_name(g->rescue_material->title), bd_amount(r->over_g, "g")),
                  "");
-    if (r->lift_g > nothing_g)
+    if (bd_season_lifts(g))
         bd_card_find(s->card, "rescue.lift", BD_CARE, W("rescue.lift"),
                      BD_ARGS(bd_name(g->garden->name), bd_amount(r->lift_g, "g")), "");
     tell_flush(s, g);

@@ -40,6 +40,11 @@ void bd_season_table_water(const bd_season *s);
 /* Tables "rescue" and "settle". */
 void bd_season_table_after(const bd_season *s);
 
+/* Something of the overdose lies dry on the bag and can be lifted off: nothing was poured since. */
+bool bd_season_lifts(const bd_season_group *g);
+/* The wait after an overdose is past, and nothing is left to wash out. */
+bool bd_season_is_rescue_done(const bd_season *s, const bd_season_group *g);
+
 /* Findings: what to do after too much was given; whether the mix may carry the next crop. */
 void bd_season_tell_rescue(const bd_season *s, const bd_season_group *g);
 void bd_season_tell_reuse(const bd_season *s, const bd_season_group *g);

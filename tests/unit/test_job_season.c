@@ -685,7 +685,7 @@ static void check_overdose(void **state)
     assert_int_equal(finding_of(&card, "rescue.flush") != NULL, r->is_flushed);
     assert_non_null(finding_of(&card, "rescue.wait"));
     assert_int_equal(finding_of(&card, "rescue.drain") != NULL, r->is_flushed);
-    assert_string_equal(card.title.key, "season.title_rescue");
+    assert_string_equal(card.title.key, "season.title_lift");
     assert_string_equal(card.findings[first_care(&card)].id, "rescue.over");
     salt_is_as_the_rescue_leaves_it(&card, t);
     assert_int_equal(finding_of(&card, "rescue.infants") != NULL,
@@ -719,6 +719,42 @@ static void a_rescue_is_told_in_order(void **state)
     assert_null(finding_of(&card, "rescue.lift"));
     assert_string_equal(finding_of(&card, "rescue.flush")->line.key, "rescue.flush");
     bd_card_clear(&card);
+}
+
+/* Water on record since the overdose need not be poured again, and nothing is lifted from under it;
+ * a wait that is past is not told, but that the key may go. */
+static void a_rescue_ends(void **state)
+{
+    static const char json[] =
+        GARDEN(SULFATE, BEETS("\"need\": [\"K2O 6 g/bag\"], \"overdose\": {\"material\": "
+                              "\"potassium-sulfate\", \"per_bag\": \"%g g\", \"date\": "
+                              "\"2026-05-25\"}"));
+    bd_entry water = bd_no_entry;
+    bd_records records = {.items = NULL};
+    char garden[4096];
+    bd_card card;
+
+    (void)state;
+    water.day = day_of("2026-05-26");
+    water.group = "beets";
+    water.bags = 24;
+    water.use = BD_RECORD_WATER;
+    water.l_per_bag = 120.0;
+    assert_int_equal(bd_records_add(&records, &water, 1, NULL), BD_OK);
+    (void)snprintf(garden, sizeof garden, json, 150.0);
+    plan(garden, "2026-05-27", &records, &card);
+    assert_null(finding_of(&card, "rescue.flush"));
+    assert_null(finding_of(&card, "rescue.lift"));
+    assert_non_null(finding_of(&card, "rescue.wait"));
+    assert_string_equal(card.title.key, "season.title_rescue");
+    bd_card_clear(&card);
+    (void)snprintf(garden, sizeof garden, json, 3.0);
+    plan(garden, "2026-07-01", NULL, &card);
+    assert_null(finding_of(&card, "rescue.wait"));
+    assert_non_null(finding_of(&card, "rescue.end"));
+    assert_string_not_equal(card.title.key, "season.title_rescue");
+    bd_card_clear(&card);
+    bd_records_clear(&records);
 }
 
 /* Too much mixed in on the day of sowing is no reason to mix in more. */
@@ -2242,6 +2278,7 @@ int main(void)
         cmocka_unit_test(rounds_count_on_from_the_record),
         cmocka_unit_test(k_a_pack_for_next_to_nothing_is_not_bought),
         cmocka_unit_test(a_rescue_is_told_in_order),
+        cmocka_unit_test(a_rescue_ends),
         cmocka_unit_test(an_overdose_at_sowing_leaves_the_mix_alone),
         cmocka_unit_test(an_overdose_on_record_counts_once),
         cmocka_unit_test(holds_for_any_garden),
