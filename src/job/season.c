@@ -2,15 +2,13 @@
  * `bagdose season FILE`: the season of a garden on one card, group after group.
  *
  * Tables (a row names its group, all amounts of one bag unless they say total):
- *   rounds    group, round, date, do, per_bag, total [g], pour [L], ece [dS/m]; one
- *             row a product, so that a round of two products is two rows
- *   account   group, nutrient, need, surplus, credits, rounds, short, by_ceiling [g]:
- *             need + surplus = credits + rounds + short; none of groups harvested;
- *             by_ceiling is what of the short the ceiling of the season makes
- *   credits   group, from, and low and high of N, P2O5 and K2O [g]
- *   supply    group, round, day, and for N, P2O5 and K2O the share of the plan that
- *             is given and the share of the uptake that is behind it
- *   needs     group, way, basis, N, P2O5, K2O [g], use
+ *   rounds    group, round, date, do, per_bag, total [g], per_bag_ml of a liquid, pour
+ *             [L], ece at the end of the day [dS/m]; one row a product, so that a round of two
+ * products is two rows account   group, nutrient, need, surplus, credits, rounds, short, by_ceiling
+ * [g]: need + surplus = credits + rounds + short; none of groups harvested; by_ceiling is what of
+ * the short the ceiling of the season makes credits   group, from, and low and high of N, P2O5 and
+ * K2O [g] supply    group, round, day, and for N, P2O5 and K2O the share of the plan that is given
+ * and the share of the uptake that is behind it needs     group, way, basis, N, P2O5, K2O [g], use
  *   shelf     product, need, stock [g], packs, cost; where there are prices per_kg and of:
  *             the price of a kilogram of the nutrient it is bought for
  *   water     group, stage, from, to, day_low, day_high [L], every [d]
@@ -22,7 +20,8 @@
  *   rescue, settle   where something was overdosed or harvested
  *
  * Figures
- *   next.<group>.<material>.per_bag, .total        of the next day with a round [g]
+ *   next.<group>.<material>.per_bag, .total        of the next day with a round [g]; of a
+ *                                                  liquid .per_bag_ml, .total_ml, too
  *   season.<group>.<material>.per_bag, .total      of all rounds [g]
  *   cost.total                                     to buy, in whole packs
  *   and for a garden of one group

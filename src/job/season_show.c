@@ -341,6 +341,19 @@ static bool is_namesake(const bd_season *s, size_t i)
     return false;
 }
 
+/* The same as millilitres, of a liquid; `id` is that of the grams. */
+static void show_volume(const bd_season *s, size_t i, const char *id, const char *key,
+                        const bd_arg *args, double grams)
+{
+    char volume[176];
+    double ml = bd_season_millilitres(s, i, grams);
+
+    if (!(ml > 0.0))
+        return;
+    (void)snprintf(volume, sizeof volume, "%s_ml", id);
+    bd_card_figure(s->card, volume, key, args, bd_exactly(ml), "mL");
+}
+
 static void show_product(const bd_season *s, const bd_season_group *g, size_t i)
 {
     char id[160], material[64];
@@ -357,6 +370,10 @@ static void show_product(const bd_season *s, const bd_season_group *g, size_t i)
                    BD_ARGS(bd_name(s->shelf.items[i].title), bd_name(group_name(g))),
                    bd_exactly(g->rounds.g[i]), "g");
     (void)snprintf(id + n, sizeof id - n, ".total");
+    show_volume(
+        s, i, id, W("figure.season_total"),
+        BD_ARGS(bd_name(s->shelf.items[i].title), bd_name(group_name(g)), bd_count(g->bags.count)),
+        g->rounds.g[i] * g->bags.count);
     bd_card_figure(
         s->card, id, W("figure.season_total"),
         BD_ARGS(bd_name(s->shelf.items[i].title), bd_name(group_name(g)), bd_count(g->bags.count)),
@@ -393,9 +410,13 @@ static void show_next_product(const bd_season *s, const bd_season_group *g, int 
     if (is_namesake(s, i))
         n += snprintf(id + n, sizeof id - (size_t)n, "-%zu", i + 1);
     (void)snprintf(id + n, sizeof id - (size_t)n, ".per_bag");
+    show_volume(s, i, id, W("figure.season_next_per_bag"),
+                BD_ARGS(title, name, bd_name(bd_date_print(day, date))), grams);
     bd_card_figure(s->card, id, W("figure.season_next_per_bag"),
                    BD_ARGS(title, name, bd_name(bd_date_print(day, date))), bd_exactly(grams), "g");
     (void)snprintf(id + n, sizeof id - (size_t)n, ".total");
+    show_volume(s, i, id, W("figure.season_next_total"),
+                BD_ARGS(title, name, bd_count(g->bags.count)), grams * g->bags.count);
     bd_card_figure(s->card, id, W("figure.season_next_total"),
                    BD_ARGS(title, name, bd_count(g->bags.count)), bd_exactly(grams * g->bags.count),
                    "g");

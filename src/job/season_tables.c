@@ -60,8 +60,28 @@ static bool has_rounds(const bd_season *s)
     return false;
 }
 
-static const char *way_of(const bd_season_group *g, const bd_round *round)
+double bd_season_millilitres(const bd_season *s, size_t product, double grams)
 {
+    const bd_product *p = &s->shelf.items[product].product;
+
+    return p->is_liquid && p->density_kg_per_l > 0.0 ? grams / p->density_kg_per_l : 0.0;
+}
+
+static bool has_liquid(const bd_season *s)
+{
+    for (size_t i = 0; i < s->shelf.count; i++)
+        if (bd_season_millilitres(s, i, 1.0) > 0.0 && bd_season_total(s, i) > nothing_g)
+            return true;
+    return false;
+}
+
+static const char *way_of(const bd_season *s, const bd_season_group *g, const bd_round *round,
+                          size_t product)
+{
+    if (s->shelf.items[product].product.is_liquid)
+        return round->is_base    ? W("season.mix_in_liquid")
+               : g->is_dissolved ? W("season.pour_liquid")
+                                 : W("season.pour_neat");
     if (round->is_base)
         return W("season.mix_in");
     return g->is_dissolved ? W("season.pour") : W("season.spread_dry");
@@ -97,8 +117,11 @@ static void put_round(const bd_season *s, bd_table *t, const bd_season_group *g,
     put_name(s, t, g->garden->name);
     bd_table_number(s->card, t, bd_season_round_number(g, k));
     put_day(s, t, g, round->day);
-    bd_table_line(s->card, t, way_of(g, round), BD_ARGS(bd_name(s->shelf.items[i].title)));
+    bd_table_line(s->card, t, way_of(s, g, round, i), BD_ARGS(bd_name(s->shelf.items[i].title)));
     bd_table_number(s->card, t, round->g[i]);
+    if (has_liquid(s))
+        put_number_or_nothing(s, t, bd_season_millilitres(s, i, 1.0) > 0.0,
+                              bd_season_millilitres(s, i, round->g[i]));
     bd_table_number(s->card, t, round->g[i] * g->bags.count);
     put_number_or_nothing(s, t, is_poured, g->pour_l);
     if (has_scoop(s))
@@ -130,6 +153,8 @@ void bd_season_table_rounds(const bd_season *s)
     bd_table_column(s->card, t, "date", W("column.date"), "");
     bd_table_column(s->card, t, "do", W("column.do"), "");
     bd_table_column(s->card, t, "per_bag", W("column.a_bag"), "g");
+    if (has_liquid(s))
+        bd_table_column(s->card, t, "per_bag_ml", W("column.a_bag"), "mL");
     bd_table_column(s->card, t, "total", W("column.all_bags"), "g");
     bd_table_column(s->card, t, "pour", W("column.pour"), "L");
     if (has_scoop(s))

@@ -40,6 +40,8 @@ void bd_season_table_water(const bd_season *s);
 /* Tables "rescue" and "settle". */
 void bd_season_table_after(const bd_season *s);
 
+/* Of a liquid whose density is known; else 0. */
+double bd_season_millilitres(const bd_season *s, size_t product, double grams);
 /* Something of the overdose lies dry on the bag and can be lifted off: nothing was poured since. */
 bool bd_season_lifts(const bd_season_group *g);
 /* The wait after an overdose is past, and nothing is left to wash out. */

@@ -267,6 +267,7 @@ static void what_a_can_is_too_coarse_for_is_shared_by_the_millilitre(void **stat
  * salt of which a round bears, and the two rounds there are fall far short of the need. */
 static void a_label_by_volume_bounds_a_round_in_grams(void **state)
 {
+    const bd_table *t;
     bd_card card;
     double per_bag;
 
@@ -278,6 +279,10 @@ static void a_label_by_volume_bounds_a_round_in_grams(void **state)
         "2026-04-01", NULL, &card);
     per_bag = figure(&card, "product.per_bag");
     assert_close(per_bag, 2.0 * 2.3, rounding);
+    /* 1.15 kg/L; a liquid is poured, not dissolved, and by the millilitre */
+    t = table_of(&card, "rounds");
+    assert_close(number(t, 0, "per_bag_ml"), number(t, 0, "per_bag") / 1.15, rounding);
+    assert_string_equal(cell(t, 0, "do")->line.key, "season.pour_liquid");
     bd_card_clear(&card);
 }
 
