@@ -92,12 +92,13 @@ static double rinsed_l(const bd_season *s, const bd_season_group *g)
 /* Share of the salt that such water leaves, portion by portion as a flush is reckoned. */
 static double share_after(const bd_flush_order *o, double load, double litres)
 {
-    double now = load;
+    double now = load, rest = litres;
 
-    for (double rest = litres; rest > 0.0 && load > 0.0; rest -= o->portion_l) {
+    while (rest > 0.0 && load > 0.0) {
         double portion = fmin(rest, o->portion_l);
 
         now = (now + o->rinse_ds_per_m * portion) * o->water_l / (o->water_l + portion);
+        rest -= portion;
     }
     return load > 0.0 ? fmin(now / load, 1.0) : 1.0;
 }

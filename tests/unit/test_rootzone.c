@@ -65,6 +65,34 @@ static void test_kc(void **state)
     }
 }
 
+/* What a season followed from its first day shows at its end, it shows from any later day on with
+ * the days before it as past: salt drains and is taken up in them just so. */
+static void test_a_past_day_is_a_day(void **state)
+{
+    bd_dressing given[] = {
+        {-50, 1.0, bd_exactly(3.0)}, {-8, 0.0, bd_exactly(4.0)}, {12, 1.0, bd_exactly(2.0)}};
+    bd_rootzone later = plain_bag(), whole;
+    bd_course of_later, of_whole;
+
+    (void)state;
+    later.water_ds_per_m = bd_exactly(0.6);
+    later.leaching_share = 0.15;
+    later.uptake_share = bd_exactly(0.5);
+    later.past_days = later.age_days;
+    later.dressings = given;
+    later.dressing_count = 3;
+    of_later = follow(&later);
+    whole = later;
+    whole.days += whole.age_days;
+    whole.age_days = whole.past_days = 0;
+    for (size_t i = 0; i < 3; i++)
+        given[i].day += 60;
+    of_whole = follow(&whole);
+    assert_close(of_later.ece_after_ds_per_m, of_whole.ece_after_ds_per_m, 1e-12);
+    assert_true(of_later.ece_before_ds_per_m > of_whole.ece_before_ds_per_m + 0.1);
+    assert_close(of_later.balance.load_dressings, 2.0, 1e-12); /* from today on */
+}
+
 static void test_kc_without_stages_is_that_of_the_end(void **state)
 {
     const bd_kc_curve flat = {0.4, 0.5, 1.0, {0, 0, 0, 0}};
@@ -542,6 +570,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_kc),
+        cmocka_unit_test(test_a_past_day_is_a_day),
         cmocka_unit_test(test_kc_without_stages_is_that_of_the_end),
         cmocka_unit_test(test_closed_bag_stands_still),
         cmocka_unit_test(test_soil_water_follows_the_water_there),
