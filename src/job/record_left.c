@@ -163,12 +163,13 @@ static bool is_slip(left *l, const bd_target *t, double need_g)
     for (size_t i = 0; i < sizeof guided / sizeof guided[0]; i++) {
         bd_nutrient_form form = {guided[i], guided[i] != BD_N};
         const bd_guide_rate *guide = bd_riders_richest(l->know->catalogue, l->crop, i);
-        double most =
-            guide == NULL ? 0.0 : times->value.typical * guide->g_per_m2[i].value.high * m2;
-        double asked = bd_as_form(form, need_g);
+        double asked = bd_as_form(form, need_g), most;
         char source[BD_CITE_SIZE];
 
-        if (guided[i] != t->form.nutrient || !(most > 0.0) || !bd_is_over(asked, most))
+        if (guided[i] != t->form.nutrient || guide == NULL)
+            continue;
+        most = times->value.typical * guide->g_per_m2[i].value.high * m2;
+        if (!(most > 0.0) || !bd_is_over(asked, most))
             continue;
         bd_card_find_limit(l->card, "limit.target", BD_STOP, W("season.need_absurd"),
                            BD_ARGS(bd_name(l->query.group), bd_name(bd_nutrient_form_name(form)),
