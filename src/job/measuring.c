@@ -717,14 +717,21 @@ static void show_weighing(const bench *b, const task *t, const bd_way_plan *best
                args, bd_exactly(left_ml), "mL");
 }
 
+/* Into what the scoops go: the tank or each bag. */
+static const char *scoops_key(const bench *b, bool is_named)
+{
+    if (b->what->is_sprayed)
+        return is_named ? W("figure.measure_scoops_tank_of") : W("figure.measure_scoops_tank");
+    return is_named ? W("figure.measure_scoops_of") : W("figure.measure_scoops");
+}
+
 /* The spoon by its own name where it has one. */
 static void show_scoops(const bench *b, const task *t, const bd_way_plan *best)
 {
     const bd_value *scoop = bd_request_get(b->request, BD_OPT_SCOOP);
 
     if (best->scoops > 0.0 && b->what->groups == NULL)
-        figure(b, t, "scoops",
-               scoop == NULL ? W("figure.measure_scoops") : W("figure.measure_scoops_of"),
+        figure(b, t, "scoops", scoops_key(b, scoop != NULL),
                BD_ARGS(bd_name(t->offer->title), bd_name(scoop == NULL ? "" : scoop->text)),
                bd_exactly(best->scoops), "");
 }
@@ -754,7 +761,9 @@ static void show_way(const bench *b, const task *t)
     show_scoops(b, t, best);
     show_weighing(b, t, best);
     if (b->what->groups == NULL)
-        figure(b, t, "given", W("figure.measure_given"), BD_NO_ARGS, best->given_g, "g");
+        figure(b, t, "given",
+               b->what->is_sprayed ? W("figure.measure_given_tank") : W("figure.measure_given"),
+               BD_NO_ARGS, best->given_g, "g");
     figure(b, t, "error", error_key(b, t), BD_NO_ARGS, bd_exactly(PERCENT * best->error), "%");
 }
 
@@ -769,7 +778,9 @@ static void show_best(const bench *b, const task *t)
         show_way(b, t);
     if ((t->is_by_cans || (t->plan.has_best && t->plan.best != BD_SCOOPS)) &&
         can_do(t, BD_SCOOPS) && is_alike)
-        figure(b, t, "scoops", W("figure.measure_scoops_instead"),
+        figure(b, t, "scoops",
+               b->what->is_sprayed ? W("figure.measure_scoops_tank_instead")
+                                   : W("figure.measure_scoops_instead"),
                BD_ARGS(bd_amount(PERCENT * t->plan.ways[BD_SCOOPS].error, "%")),
                bd_exactly(t->plan.ways[BD_SCOOPS].scoops), "");
     if (t->scoop.kind == BD_SCOOP_WEIGHED || t->scoop.kind == BD_SCOOP_BY_VOLUME)
