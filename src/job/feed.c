@@ -1146,6 +1146,22 @@ static void title_of_all(const bd_groups *groups, bd_card *card)
     bd_card_title(card, one->key, args);
 }
 
+/* One strength for all kinds, poured to each as the list says. */
+static bd_status pour_kinds(const bd_knowledge *know, const bd_request *request,
+                            const bd_groups *groups, bd_card *card, bd_error *err)
+{
+    bd_pouring pouring = {.title = groups->items[0].card.title.args[0].text,
+                          .dilution = bd_request_number(request, BD_OPT_DILUTE, 1.0),
+                          .bags = bd_groups_bags(groups),
+                          .per_bag_l = HUGE_VAL};
+
+    for (size_t i = 0; i < groups->count; i++) {
+        pouring.per_bag_l = fmin(pouring.per_bag_l, groups->items[i].dose.pour_l);
+        pouring.needed_l += groups->items[i].dose.pour_l * groups->items[i].dose.bags;
+    }
+    return bd_pouring_show(know, request, &pouring, card, err);
+}
+
 static bd_status give_kinds(const bd_knowledge *know, const bd_request *request, bd_card *card,
                             bd_error *err)
 {
@@ -1158,6 +1174,8 @@ static bd_status give_kinds(const bd_knowledge *know, const bd_request *request,
         judge_brew(&groups, request, card);
         if (bd_card_verdict(card) != BD_STOP && groups.items[0].dose.pour_l > 0.0)
             status = bd_group_list_show(&list, card, err);
+        if (status == BD_OK)
+            status = pour_kinds(know, request, &groups, card, err);
     }
     bd_groups_clear(&groups);
     return status;
@@ -1181,7 +1199,14 @@ bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_ca
         return status;
     set_title(&f, f.bags.count, card);
     if (!f.is_dry)
-        return BD_OK;
+        return bd_pouring_show(know, request,
+                               &(bd_pouring){.title = f.offers.items[0].title,
+                                             .dilution = f.dilution,
+                                             .bags = f.bags.count,
+                                             .per_bag_l = f.per_bag_l,
+                                             .needed_l = f.per_bag_l * f.bags.count,
+                                             .is_one_kind = true},
+                               card, err);
     return bd_measuring_show(know, request,
                              &(bd_measuring){.offers = &f.offers,
                                              .amount = f.mass_g,

@@ -60,18 +60,45 @@ static const bd_fact *practice(const bench *b, const char *name)
 
 /* ---- tools -------------------------------------------------------------- */
 
-/* The step of a tool as given, or the trade's with an assumption that says so. */
-static double step_of(const bench *b, bd_option option, const char *name, const char *id,
-                      const char *key, const char *unit)
+static const struct {
+    bd_option option;
+    const char *name, *id, *key, *unit;
+} tool_steps[BD_TOOL_COUNT] = {
+    [BD_TOOL_SCALE] = {BD_OPT_SCALE_STEP, "scale-step", "measure.scale", W("assume.scale_step"),
+                       "g"},
+    [BD_TOOL_JUG] = {BD_OPT_JUG_STEP, "jug-step", "measure.jug", W("assume.jug_step"), "L"},
+    [BD_TOOL_BOTTLE] = {BD_OPT_BOTTLE, "stock-bottle", "measure.bottle", W("assume.stock_bottle"),
+                        "L"},
+    [BD_TOOL_SYRINGE] = {BD_OPT_SYRINGE_STEP, "syringe-step", "measure.syringe",
+                         W("assume.syringe_step"), "L"},
+};
+
+static bool is_assumed(const bd_card *card, const char *id)
 {
-    const bd_value *given = bd_request_get(b->request, option);
-    const bd_fact *usual = practice(b, name);
+    for (size_t i = 0; i < card->assumption_count; i++)
+        if (strcmp(card->assumptions[i].id, id) == 0)
+            return true;
+    return false;
+}
+
+double bd_tool_step(const bd_knowledge *know, const bd_request *request, bd_tool tool,
+                    bd_card *card)
+{
+    const bd_value *given = bd_request_get(request, tool_steps[tool].option);
+    const bd_fact *usual = bd_catalogue_practice(know->catalogue, tool_steps[tool].name);
     char source[BD_CITE_SIZE];
 
     if (given != NULL)
         return given->number.typical;
-    bd_card_assume(b->card, id, key, BD_NO_ARGS, &usual->value, unit, bd_cite_fact(usual, source));
+    if (!is_assumed(card, tool_steps[tool].id))
+        bd_card_assume(card, tool_steps[tool].id, tool_steps[tool].key, BD_NO_ARGS, &usual->value,
+                       tool_steps[tool].unit, bd_cite_fact(usual, source));
     return usual->value.typical;
+}
+
+static double step_of(const bench *b, bd_tool tool)
+{
+    return bd_tool_step(b->know, b->request, tool, b->card);
 }
 
 static bool is_poured(const bd_measuring *what)
@@ -81,11 +108,9 @@ static bool is_poured(const bd_measuring *what)
 
 static void read_bench(bench *b)
 {
-    b->scale_step_g =
-        step_of(b, BD_OPT_SCALE_STEP, "scale-step", "measure.scale", W("assume.scale_step"), "g");
+    b->scale_step_g = step_of(b, BD_TOOL_SCALE);
     if (is_poured(b->what))
-        b->jug_step_l =
-            step_of(b, BD_OPT_JUG_STEP, "jug-step", "measure.jug", W("assume.jug_step"), "L");
+        b->jug_step_l = step_of(b, BD_TOOL_JUG);
     b->rules = (bd_measure_rules){.good_error = practice(b, "scale-error")->value.typical,
                                   .most_error = practice(b, "measuring-error")->value.typical,
                                   .least_steps = practice(b, "scale-steps")->value.typical,
@@ -131,34 +156,14 @@ static bool has_stock_tools(const bench *b)
            bd_request_get(b->request, BD_OPT_BOTTLE) != NULL;
 }
 
-static bool is_assumed(const bd_card *card, const char *id)
-{
-    for (size_t i = 0; i < card->assumption_count; i++)
-        if (strcmp(card->assumptions[i].id, id) == 0)
-            return true;
-    return false;
-}
-
-/* As step_of, for a tool that several products may need: it is said once. */
-static double told_step_of(const bench *b, bd_option option, const char *name, const char *id,
-                           const char *key, const char *unit)
-{
-    if (is_assumed(b->card, id))
-        return practice(b, name)->value.typical;
-    return step_of(b, option, name, id, key, unit);
-}
-
 static void add_syringe(const bench *b, task *t)
 {
-    t->tools.syringe_step_ml =
-        ML_PER_L * told_step_of(b, BD_OPT_SYRINGE_STEP, "syringe-step", "measure.syringe",
-                                W("assume.syringe_step"), "L");
+    t->tools.syringe_step_ml = ML_PER_L * step_of(b, BD_TOOL_SYRINGE);
 }
 
 static void add_stock_tools(const bench *b, task *t)
 {
-    t->tools.bottle_l = told_step_of(b, BD_OPT_BOTTLE, "stock-bottle", "measure.bottle",
-                                     W("assume.stock_bottle"), "L");
+    t->tools.bottle_l = step_of(b, BD_TOOL_BOTTLE);
     add_syringe(b, t);
 }
 

@@ -222,6 +222,9 @@ typedef struct bd_cans {
  *   step_g            of the scale                     [g]
  *   out               written only on BD_OK
  *
+ * A liquid may be shared by volume as well: strength in mL/L, step of the syringe or jug and
+ * all that is said in grams in mL.
+ *
  * Returns BD_OK; BD_RANGE for a number outside its range or over 1e6 cans.
  *
  * Example  8/3 g/L, 36 L by 10 L, 1 g: three cans of 27 g, one of 16 g in 6 L;

@@ -170,6 +170,15 @@ static void add_tables(bd_page *page, const bd_card *card, bool instructions)
             bd_page_table(page, &card->tables[i]);
 }
 
+/* What goes into a brew is still weighed, another day than the brew is poured. */
+static const char *product_heading(const bd_card *card, bool is_measured)
+{
+    if (!is_measured)
+        return NULL;
+    return bd_card_get(card, "feed.volume") != NULL ? W("group.product.brew")
+                                                    : W("group.product.dose");
+}
+
 /* What tools can show goes before what was worked out: nobody weighs an amount that is finer than
  * the scale.  Where no tool is known what was worked out is all there is to weigh. */
 static void add_dose(bd_page *page, const bd_card *card)
@@ -180,7 +189,7 @@ static void add_dose(bd_page *page, const bd_card *card)
         bd_page_section(page, card, BD_SECTION_MEASURE, NULL);
         add_tables(page, card, true);
     }
-    bd_page_section(page, card, BD_SECTION_PRODUCT, is_measured ? W("group.product.dose") : NULL);
+    bd_page_section(page, card, BD_SECTION_PRODUCT, product_heading(card, is_measured));
     bd_page_section(page, card, BD_SECTION_FEED, NULL);
     if (!is_measured)
         add_tables(page, card, true);

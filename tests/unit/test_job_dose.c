@@ -57,6 +57,10 @@ typedef struct scenario {
 } scenario;
 
 #define BAG "--bag-size", "round 40cm x 35cm"
+#define URINE                                                                                      \
+    "--material", "urine", "--mass", "2L", "--brew", "2L", "--preparation", "soak", "--per-bag",   \
+        "0.5L", "--bags", "4", "--crop", "tomato", "--stored", "190d"
+
 /* 20 L of garden mix, 9.4 L of water at saturation. */
 #define SMALL_BAG "--bag-size", "20L x 30cm", "--days-left", "100"
 
@@ -469,6 +473,40 @@ static const scenario scenarios[] = {
      BD_STOP,
      {FOUND("limit.drench.K", BD_STOP), FIG("feed.dilution.least", 22.2, 0.1),
       GONE("product.per_litre.permitted"), GONE("product.per_litre.usual")}},
+    /* A brew as the hands measure it: 2 L / 30 is 66.7 mL; half a mL of the syringe on it and half
+     * a mark of the jug on 0.5 L are 11.4 %. */
+    {"pour/all_bags_from_one_vessel",
+     {"feed", URINE, "--dilute", "1 in 30"},
+     BD_CARE,
+     {FIG("measure.all_volume", 67.0, 1e-9), FIG("measure.pour", 0.5, 1e-9),
+      FIG("measure.error", 11.4, 0.05), GONE("measure.can_volume"), GONE("measure.all"),
+      FOUND("measure.error", BD_NOTE), FIG("product.per_brew", 2000.0, 1e-6)}},
+    /* 1.5 L and 0.5 L of it: 50 mL and 16.7 mL */
+    {"pour/can_by_can_and_a_last_one",
+     {"feed", URINE, "--dilute", "1 in 30", "--can", "1.5L"},
+     BD_CARE,
+     {FIG("measure.can_volume", 50.0, 1e-9), FIG("measure.last_can_volume", 17.0, 1e-9),
+      FIG("measure.pour", 0.5, 1e-9), GONE("measure.all_volume")}},
+    /* a litre of a 2 L brew is 500 mL: a jug of 20 mL marks is within 2 % and needs no syringe */
+    {"pour/by_the_jug_where_it_is_good_enough",
+     {"feed", URINE, "--dilute", "1 in 2", "--jug-step", "0.02L", "--syringe-step", "0.3mL"},
+     BD_CARE,
+     {FIG("measure.all_volume", 1000.0, 1e-9), FIG("measure.error", 3.02, 0.02),
+      QUIET("measure.error")}},
+    {"pour/undiluted_as_it_is",
+     {"feed", URINE},
+     BD_CARE,
+     {FIG("measure.pour", 0.5, 1e-9), FIG("measure.all", 2.0, 1e-9), FIG("measure.error", 10, 1e-6),
+      GONE("measure.all_volume")}},
+    {"pour/a_syringe_that_shows_too_little",
+     {"feed", URINE, "--dilute", "1 in 3000", "--can", "1L"},
+     BD_CARE,
+     {FOUND("measure.cans", BD_CARE), GONE("measure.can_volume"), GONE("measure.pour")}},
+    {"pour/nothing_of_a_stop",
+     {"feed", "--material", "comfrey-leaf", "--mass", "5kg", "--brew", "10L", "--per-bag", "1L",
+      "--bags", "5", BAG, "--crop", "tomato", "--stage", "seedling"},
+     BD_STOP,
+     {GONE("measure.pour"), GONE("measure.all"), GONE("measure.all_volume")}},
     /* Nothing is known of a leaf's strength in water; an ash or urine has a rate of its own. */
     {"feed/wet_leaf_has_no_ceiling",
      {"feed", "--material", "comfrey-leaf", "--mass", "1kg", "--brew", "10L", "--dilute",
