@@ -249,6 +249,24 @@ static bool are_cans_the_way(const bench *b, const task *t)
                                  t->cans_error < t->plan.ways[t->plan.best].error);
 }
 
+/* Cans of a liquid are counted in millilitres, by the syringe. */
+static const char *can_unit(const task *t)
+{
+    return t->offer->product.is_liquid ? "mL" : "g";
+}
+
+static double can_step(const bench *b, const task *t)
+{
+    return t->offer->product.is_liquid ? t->tools.syringe_step_ml : b->scale_step_g;
+}
+
+static double in_can_unit(const task *t, double grams)
+{
+    const bd_product *p = &t->offer->product;
+
+    return p->is_liquid ? grams / p->density_kg_per_l : grams; /* kg/L is g/mL */
+}
+
 static bd_status plan_cans(const bench *b, task *t)
 {
     const bd_value *can = bd_request_get(b->request, BD_OPT_CAN);
@@ -258,9 +276,10 @@ static bd_status plan_cans(const bench *b, task *t)
     if (can == NULL || !(t->portion.pour_l > 0.0))
         return BD_OK;
     for (size_t i = 0; i < t->kind_count; i++)
-        kinds[i] = (bd_feed_group){t->kinds[i].bags, t->kinds[i].dose_g, t->kinds[i].pour_l};
-    status = bd_groups_measure(kinds, t->kind_count, can->number.typical, b->scale_step_g,
-                               t->shares, &t->sum, b->err);
+        kinds[i] = (bd_feed_group){t->kinds[i].bags, in_can_unit(t, t->kinds[i].dose_g),
+                                   t->kinds[i].pour_l};
+    status = bd_groups_measure(kinds, t->kind_count, can->number.typical, can_step(b, t), t->shares,
+                               &t->sum, b->err);
     bd_error_at(b->err, "--can");
     if (status != BD_OK)
         return status;
@@ -340,12 +359,22 @@ static bd_status read_task(const bench *b, size_t i, task *t)
 
 /* Which columns the ways need: a table is not wider than what it says. */
 typedef struct columns {
-    bool product, made_up, each, scoops;
+    bool product, drawn, made_up, each, scoops;
 } columns;
 
 static bool can_do(const task *t, bd_way w)
 {
     return t->plan.ways[w].obstacle == BD_OBSTACLE_NONE;
+}
+
+/* What is taken once of a liquid, for all or into a bottle, is drawn up and not weighed [mL]. */
+static double drawn_ml(const task *t, bd_way w)
+{
+    const bd_product *p = &t->offer->product;
+
+    if (!p->is_liquid || !can_do(t, w) || (w != BD_WEIGH_ALL && w != BD_STOCK_ML))
+        return 0.0;
+    return t->plan.ways[w].weigh_g / p->density_kg_per_l; /* kg/L is g/mL */
 }
 
 /* What is for one bag stands in the list of the bags where they are of several kinds. */
@@ -355,6 +384,8 @@ static columns columns_for(const bench *b, const task *tasks, size_t count)
     columns c = {.product = count > 1};
 
     for (size_t i = 0; i < count; i++) {
+        c.drawn = c.drawn || drawn_ml(&tasks[i], BD_WEIGH_ALL) > 0.0 ||
+                  drawn_ml(&tasks[i], BD_STOCK_ML) > 0.0;
         c.made_up = c.made_up || can_do(&tasks[i], BD_WEIGH_ALL) || can_do(&tasks[i], BD_STOCK_ML);
         c.scoops = c.scoops || (is_alike && can_do(&tasks[i], BD_SCOOPS));
         c.each = c.each || (is_alike && can_do(&tasks[i], BD_ML_EACH));
@@ -399,8 +430,12 @@ static void row_of_way(const bench *b, bd_table *table, columns c, const task *t
 
     if (c.product)
         bd_table_line(b->card, table, W("plain"), BD_ARGS(bd_name(t->offer->title)));
-    bd_table_line(b->card, table, way_line(t, w), BD_ARGS(bd_words_arg(way_words[w])));
-    number_or_empty(b, table, true, is_each_list ? 0.0 : way->weigh_g);
+    bd_table_line(
+        b->card, table, way_line(t, w),
+        BD_ARGS(bd_words_arg(w == BD_WEIGH_ALL && t->offer->product.is_liquid ? W("way.draw_all")
+                                                                              : way_words[w])));
+    number_or_empty(b, table, true, is_each_list || drawn_ml(t, w) > 0.0 ? 0.0 : way->weigh_g);
+    number_or_empty(b, table, c.drawn, drawn_ml(t, w));
     number_or_empty(b, table, c.made_up, made_up_l);
     number_or_empty(b, table, c.each, each_l);
     number_or_empty(b, table, c.scoops, way->scoops);
@@ -415,6 +450,7 @@ static void row_of_cans_way(const bench *b, bd_table *table, columns c, const ta
     bd_table_line(b->card, table, t->is_by_cans ? W("way.best") : W("way.other"),
                   BD_ARGS(bd_words_arg(W("way.cans"))));
     number_or_empty(b, table, true, 0.0);
+    number_or_empty(b, table, c.drawn, 0.0);
     number_or_empty(b, table, c.made_up, 0.0);
     number_or_empty(b, table, c.each, poured_l(b, t));
     number_or_empty(b, table, c.scoops, 0.0);
@@ -427,6 +463,8 @@ static void add_columns(const bench *b, bd_table *table, columns c)
         bd_table_column(b->card, table, "product", W("column.product"), "");
     bd_table_column(b->card, table, "way", W("column.way"), "");
     bd_table_column(b->card, table, "weigh", W("column.weigh"), "g");
+    if (c.drawn)
+        bd_table_column(b->card, table, "drawn", W("column.drawn"), "mL");
     if (c.made_up)
         bd_table_column(b->card, table, "made_up_to", W("column.made_up_to"), "L");
     if (c.each)
@@ -488,15 +526,22 @@ static bd_table *begin_cans(const bench *b, const task *t, bool has_kinds)
 {
     bd_table *table = bd_card_table(
         b->card, "cans", t->is_by_cans ? W("table.cans") : W("table.cans_instead"), BD_NO_ARGS);
+    bool is_liquid = t->offer->product.is_liquid;
 
     if (has_kinds)
         bd_table_column(b->card, table, "bags_of", W("column.bags_of"), "");
     bd_table_column(b->card, table, "can", W("column.can"), "");
     bd_table_column(b->card, table, "count", W("column.cans"), "");
     bd_table_column(b->card, table, "litres", W("column.litres_each"), "L");
-    bd_table_column(b->card, table, "grams", W("column.grams_each"), "g");
+    if (is_liquid)
+        bd_table_column(b->card, table, "volume", W("column.grams_each"), "mL");
+    else
+        bd_table_column(b->card, table, "grams", W("column.grams_each"), "g");
     bd_table_column(b->card, table, "litres_total", W("column.litres_total"), "L");
-    bd_table_column(b->card, table, "grams_total", W("column.grams_total"), "g");
+    if (is_liquid)
+        bd_table_column(b->card, table, "volume_total", W("column.volume_total"), "mL");
+    else
+        bd_table_column(b->card, table, "grams_total", W("column.grams_total"), "g");
     return table;
 }
 
@@ -533,14 +578,16 @@ static void show_can_table(const bench *b, const task *t, const bd_cans *cans)
 }
 
 /* Only what a person who adds up by hand would see. */
-static void tell_sum_of_cans(const bench *b, double sum_g, double exact_g)
+static void tell_sum_of_cans(const bench *b, const task *t, double sum, double exact)
 {
-    if (fabs(sum_g - exact_g) < seen_of_a_step * b->scale_step_g)
+    double step = can_step(b, t);
+    const char *unit = can_unit(t);
+
+    if (fabs(sum - exact) < seen_of_a_step * step)
         return;
-    bd_card_find(
-        b->card, "measure.cans", BD_NOTE, W("measure.cans_add_up"),
-        BD_ARGS(bd_exact(sum_g, "g"), bd_exact(exact_g, "g"), bd_amount(b->scale_step_g, "g")),
-        "arithmetic");
+    bd_card_find(b->card, "measure.cans", BD_NOTE, W("measure.cans_add_up"),
+                 BD_ARGS(bd_exact(sum, unit), bd_exact(exact, unit), bd_amount(step, unit)),
+                 "arithmetic");
 }
 
 /* The cans of all the bags, where all get one feed; NULL where feeds differ. */
@@ -569,16 +616,19 @@ static void show_can_figures(const bench *b, const task *t)
 {
     const bd_cans *cans = one_feed(t);
     bd_arg error = bd_amount(PERCENT * t->cans_error, "%");
+    bool is_liquid = t->offer->product.is_liquid;
 
     if (cans == NULL)
         return;
     if (cans->full > 0.0)
-        bd_card_figure(b->card, "measure.can", key_of_cans(t, cans),
+        bd_card_figure(b->card, is_liquid ? "measure.can_volume" : "measure.can",
+                       key_of_cans(t, cans),
                        BD_ARGS(bd_count(cans->full), bd_amount(cans->full_l, "L"), error),
-                       bd_exactly(cans->full_g), "g");
+                       bd_exactly(cans->full_g), can_unit(t));
     if (cans->last_l > 0.0)
-        bd_card_figure(b->card, "measure.last_can", key_of_last_can(t, cans),
-                       BD_ARGS(bd_amount(cans->last_l, "L"), error), bd_exactly(cans->last_g), "g");
+        bd_card_figure(b->card, is_liquid ? "measure.last_can_volume" : "measure.last_can",
+                       key_of_last_can(t, cans), BD_ARGS(bd_amount(cans->last_l, "L"), error),
+                       bd_exactly(cans->last_g), can_unit(t));
 }
 
 /* Feeds that differ stand in their table alone. */
@@ -592,10 +642,12 @@ static void show_cans_as_way(const bench *b, const task *t)
 }
 
 /* A can that asks for less than the scale shows is no instruction. */
-static void tell_below_step(const bench *b)
+static void tell_below_step(const bench *b, const task *t)
 {
-    bd_card_find(b->card, "measure.cans", BD_CARE, W("measure.can_below_step"), BD_NO_ARGS,
-                 "arithmetic");
+    bd_card_find(b->card, "measure.cans", BD_CARE,
+                 t->offer->product.is_liquid ? W("measure.can_below_mark")
+                                             : W("measure.can_below_step"),
+                 BD_NO_ARGS, "arithmetic");
 }
 
 static void judge_cans(const bench *b, const task *t)
@@ -609,7 +661,7 @@ static void judge_cans(const bench *b, const task *t)
 static void show_one_feed(const bench *b, const task *t, const bd_cans *cans)
 {
     show_can_table(b, t, cans);
-    tell_sum_of_cans(b, cans->sum_g, cans->exact_g);
+    tell_sum_of_cans(b, t, cans->sum_g, cans->exact_g);
 }
 
 /* What each kind would have to be poured for one feed to do for all. */
@@ -643,7 +695,7 @@ static void show_feeds(const bench *b, const task *t)
     }
     bd_table_empty(b->card, table);
     put_sum_of_cans(b, table, count, t->sum.cans_l, t->sum.cans_g);
-    tell_sum_of_cans(b, t->sum.cans_g, t->sum.exact_g);
+    tell_sum_of_cans(b, t, t->sum.cans_g, t->sum.exact_g);
     tell_other_feeds(b);
 }
 
@@ -659,7 +711,7 @@ static void show_cans(const bench *b, const task *t)
         return;
     }
     if (t->is_below_step) {
-        tell_below_step(b);
+        tell_below_step(b, t);
         return;
     }
     if (!t->is_by_cans)
@@ -703,9 +755,13 @@ static void show_weighing(const bench *b, const task *t, const bd_way_plan *best
     if (t->plan.best == BD_WEIGH_ALL)
         key = W("figure.measure_weigh_all");
     else if (t->plan.best == BD_STOCK_ML)
-        key = t->offer->product.is_liquid ? W("figure.measure_weigh_thinned")
-                                          : W("figure.measure_weigh_stock");
-    if (best->weigh_g > 0.0 && (is_alike || t->plan.best != BD_WEIGH_EACH))
+        key = W("figure.measure_weigh_stock");
+    if (drawn_ml(t, t->plan.best) > 0.0)
+        figure(b, t, t->plan.best == BD_WEIGH_ALL ? "all_volume" : "bottle_volume",
+               t->plan.best == BD_WEIGH_ALL ? W("figure.measure_volume_all")
+                                            : W("figure.measure_volume_thinned"),
+               args, bd_exactly(drawn_ml(t, t->plan.best)), "mL");
+    else if (best->weigh_g > 0.0 && (is_alike || t->plan.best != BD_WEIGH_EACH))
         figure(b, t, "weigh", key, args, bd_exactly(best->weigh_g), "g");
     if (best->pour_l > 0.0 && is_alike)
         figure(b, t, "pour", W("figure.measure_pour"), args, bd_exactly(best->pour_l), "L");

@@ -71,8 +71,11 @@ typedef struct bd_measuring {
  *             measure.stock [mL], measure.scoops, measure.scoop [g] and measure.error [%]
  *             of the best way; with several products measure.<material>.weigh and so on
  *   table     "ways", every way that can be taken, with how far off it may be
+ *   figures   of a liquid in place of measure.weigh, measure.all_volume or
+ *             measure.bottle_volume [mL]
  *   table     "cans", grams into each can, with --can and water to pour, and figures
- *             measure.can, measure.last_can [g]: the way itself where it is good enough or
+ *             measure.can, measure.last_can [g], of a liquid measure.can_volume,
+ *             measure.last_can_volume [mL]: the way itself where it is good enough or
  *             better than the others, since a can was asked for; else said to be instead
  *   findings  where even the best way is coarse, where a spoon is no tool
  * and what was assumed of the tools.  Nothing is added to a card that says stop.

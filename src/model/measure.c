@@ -139,12 +139,22 @@ static bool is_one_drink(const list *l)
     return true;
 }
 
+/* What is taken once, for all bags or into a bottle, goes by this step [g]: the scale's, or of a
+ * liquid a mark of the syringe; 0 where the tool is lacking. */
+static double step_of_lot(const list *l)
+{
+    double by_syringe_g = l->portions[0].liquid_kg_per_l * l->tools->syringe_step_ml;
+
+    return by_syringe_g > 0.0 ? by_syringe_g : l->tools->scale_step_g;
+}
+
 /* Fills one can for all kinds; each is poured its own litres. */
 static void weigh_all(const list *l)
 {
     const bd_tools *t = l->tools;
-    bool has_tools = t->scale_step_g > 0.0 && t->jug_step_l > 0.0 && is_one_drink(l);
-    double weigh_g = has_tools ? to_step(grams_of_all(l), t->scale_step_g) : 0.0, all_l = 0.0;
+    double step_g = step_of_lot(l), all_l = 0.0;
+    bool has_tools = step_g > 0.0 && t->jug_step_l > 0.0 && is_one_drink(l);
+    double weigh_g = has_tools ? to_step(grams_of_all(l), step_g) : 0.0;
     bd_obstacle obstacle = !has_tools      ? BD_OBSTACLE_NO_TOOL
                            : weigh_g > 0.0 ? BD_OBSTACLE_NONE
                                            : BD_OBSTACLE_TOO_SMALL;
@@ -166,7 +176,7 @@ static void weigh_all(const list *l)
         way->all_l = all_l;
         way->pour_l = to_step(l->portions[i].pour_l, t->jug_step_l);
         way->given_g = bd_range_scale(
-            bd_range_times(reading(weigh_g, t->scale_step_g), reading(way->pour_l, t->jug_step_l)),
+            bd_range_times(reading(weigh_g, step_g), reading(way->pour_l, t->jug_step_l)),
             1.0 / all_l);
     }
 }
@@ -226,14 +236,14 @@ static double room_for_least(const list *l, double least_g)
 static bool set_stock(const list *l)
 {
     const bd_tools *t = l->tools;
-    double least_g = l->portions[smallest(l)].dose_g;
-    double bottle_g = fmax(grams_of_all(l), l->rules->least_steps * t->scale_step_g);
+    double least_g = l->portions[smallest(l)].dose_g, step_g = step_of_lot(l);
+    double bottle_g = fmax(grams_of_all(l), l->rules->least_steps * step_g);
     double dose_ml_g = least_g * t->bottle_l * ML_PER_L;
     double ml =
         down_to_step(fmin(dose_ml_g / bottle_g, room_for_least(l, least_g)), t->syringe_step_ml);
 
     for (int tries = 0; tries < MOST_TRIES && ml > 0.0; tries++) {
-        if (share_stock(l, to_step(dose_ml_g / ml, t->scale_step_g), least_g, ml))
+        if (share_stock(l, to_step(dose_ml_g / ml, step_g), least_g, ml))
             return true;
         ml = down_to_step(ml - t->syringe_step_ml, t->syringe_step_ml);
     }
@@ -244,7 +254,7 @@ static bd_obstacle obstacle_of_stock(const list *l)
 {
     const bd_tools *t = l->tools;
 
-    if (!(t->scale_step_g > 0.0 && t->bottle_l > 0.0 && t->syringe_step_ml > 0.0))
+    if (!(step_of_lot(l) > 0.0 && t->bottle_l > 0.0 && t->syringe_step_ml > 0.0))
         return BD_OBSTACLE_NO_TOOL;
     if (!set_stock(l))
         return BD_OBSTACLE_TOO_SMALL;
@@ -272,7 +282,7 @@ static void by_stock(const list *l)
         if (obstacle != BD_OBSTACLE_NONE)
             *way = hindered(obstacle);
         else
-            way->given_g = bd_range_over(bd_range_times(reading(way->weigh_g, t->scale_step_g),
+            way->given_g = bd_range_over(bd_range_times(reading(way->weigh_g, step_of_lot(l)),
                                                         reading(way->stock_ml, t->syringe_step_ml)),
                                          bottle_ml);
     }

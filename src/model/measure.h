@@ -78,7 +78,9 @@ typedef struct bd_measure_rules {
 /* One way, worked out. */
 typedef struct bd_way_plan {
     bd_obstacle obstacle; /* unless NONE nothing below is meaningful                    */
-    double weigh_g;       /* for a bag, for all, or into the bottle; else 0        [g]  */
+    double weigh_g;       /* for a bag, for all, or into the bottle; else 0        [g];
+                             of a liquid for all or into the bottle whole marks of the syringe,
+                             where there is one: over liquid_kg_per_l it is the mL   */
     double liquid_ml;     /* to a bag; BD_ML_EACH only                             [mL] */
     double pour_l;        /* to a bag, as the jug shows it; BD_WEIGH_ALL only      [L]  */
     double all_l;         /* made up to this for all the bags; BD_WEIGH_ALL only   [L]  */

@@ -20,6 +20,7 @@ static const bd_measure_rules rules = {
 /* Drawers.  A scoop of 5.65..5.75 g was weighed, one of 4.5..6.5 g guessed from a density. */
 static const bd_tools kitchen_scale = {.scale_step_g = 1};
 static const bd_tools scale_and_jug = {.scale_step_g = 1, .jug_step_l = 0.1};
+static const bd_tools jug_and_syringe = {.jug_step_l = 0.1, .syringe_step_ml = 1};
 static const bd_tools scale_and_syringe = {.scale_step_g = 1, .bottle_l = 1, .syringe_step_ml = 1};
 static const bd_tools weighed_scoop = {.scoop_g = {5.65, 5.70, 5.75}, .scoop_step = 1};
 static const bd_tools guessed_scoop = {.scoop_g = {4.5, 5.5, 6.5}, .scoop_step = 1};
@@ -119,6 +120,16 @@ static const struct row {
      0.025,
      1e-9,
      "half a mL in 20"},
+    {"liquid/once_for_all",
+     &jug_and_syringe,
+     {.dose_g = 5, .bags = 10, .pour_l = 1, .liquid_kg_per_l = 1.15},
+     BD_WEIGH_ALL,
+     BD_OBSTACLE_NONE,
+     49.45,
+     1,
+     0.0714,
+     5e-5,
+     "43 mL of 1.15 kg/L and no scale; 42.5 x 0.95 = 40.4 against 43.5"},
     {"liquid/less_than_half_a_mark",
      &scale_and_syringe,
      {.dose_g = 0.5, .bags = 1, .liquid_kg_per_l = 1.15},
