@@ -50,7 +50,7 @@ typedef struct task {
 static const char *const way_words[BD_WAY_COUNT] = {
     [BD_ML_EACH] = W("way.syringe"),     [BD_WEIGH_EACH] = W("way.weigh_each"),
     [BD_WEIGH_ALL] = W("way.weigh_all"), [BD_STOCK_ML] = W("way.stock"),
-    [BD_SCOOPS] = W("way.scoops"),
+    [BD_STOCK_CAN] = W("way.stock_can"), [BD_SCOOPS] = W("way.scoops"),
 };
 
 static const bd_fact *practice(const bench *b, const char *name)
@@ -176,6 +176,7 @@ static bd_status work_out(const bench *b, task *t)
     for (size_t i = 0; i < t->kind_count; i++) {
         t->kinds[i].dissolves_g_per_l = t->portion.dissolves_g_per_l;
         t->kinds[i].room_l = room_l(b, t->kinds[i].pour_l);
+        t->kinds[i].can_l = bd_request_number(b->request, BD_OPT_CAN, 0.0);
     }
     status = bd_measure_list(t->kinds, t->kind_count, &t->tools, &b->rules, t->plans, b->err);
     bd_error_at(b->err, "--target");
@@ -372,7 +373,8 @@ static double drawn_ml(const task *t, bd_way w)
 {
     const bd_product *p = &t->offer->product;
 
-    if (!p->is_liquid || !can_do(t, w) || (w != BD_WEIGH_ALL && w != BD_STOCK_ML))
+    if (!p->is_liquid || !can_do(t, w) ||
+        (w != BD_WEIGH_ALL && w != BD_STOCK_ML && w != BD_STOCK_CAN))
         return 0.0;
     return t->plan.ways[w].weigh_g / p->density_kg_per_l; /* kg/L is g/mL */
 }
@@ -385,8 +387,9 @@ static columns columns_for(const bench *b, const task *tasks, size_t count)
 
     for (size_t i = 0; i < count; i++) {
         c.drawn = c.drawn || drawn_ml(&tasks[i], BD_WEIGH_ALL) > 0.0 ||
-                  drawn_ml(&tasks[i], BD_STOCK_ML) > 0.0;
-        c.made_up = c.made_up || can_do(&tasks[i], BD_WEIGH_ALL) || can_do(&tasks[i], BD_STOCK_ML);
+                  drawn_ml(&tasks[i], BD_STOCK_ML) > 0.0 || drawn_ml(&tasks[i], BD_STOCK_CAN) > 0.0;
+        c.made_up = c.made_up || can_do(&tasks[i], BD_WEIGH_ALL) ||
+                    can_do(&tasks[i], BD_STOCK_ML) || can_do(&tasks[i], BD_STOCK_CAN);
         c.scoops = c.scoops || (is_alike && can_do(&tasks[i], BD_SCOOPS));
         c.each = c.each || (is_alike && can_do(&tasks[i], BD_ML_EACH));
     }
@@ -423,7 +426,7 @@ static double poured_l(const bench *b, const task *t)
 static void row_of_way(const bench *b, bd_table *table, columns c, const task *t, bd_way w)
 {
     const bd_way_plan *way = &t->plan.ways[w];
-    bool is_stock = w == BD_STOCK_ML && can_do(t, w);
+    bool is_stock = (w == BD_STOCK_ML || w == BD_STOCK_CAN) && can_do(t, w);
     double made_up_l = is_stock ? t->tools.bottle_l : way->all_l;
     double each_l = way->pour_l + (way->stock_ml + way->liquid_ml) / ML_PER_L; /* one of them */
     bool is_each_list = b->what->groups != NULL && w == BD_WEIGH_EACH;
@@ -711,7 +714,8 @@ static void show_cans(const bench *b, const task *t)
         return;
     }
     if (t->is_below_step) {
-        tell_below_step(b, t);
+        if (!t->plan.has_best || t->plan.best != BD_STOCK_CAN)
+            tell_below_step(b, t);
         return;
     }
     if (!t->is_by_cans)
@@ -730,6 +734,11 @@ static double left_of_stock(const task *t)
 {
     double left_ml = ML_PER_L * t->tools.bottle_l;
 
+    const bd_way_plan *cans = &t->plan.ways[BD_STOCK_CAN];
+
+    if (t->plan.best == BD_STOCK_CAN)
+        return left_ml - cans->last_ml -
+               cans->can_ml * round((cans->all_l - cans->last_l) / cans->can_l);
     for (size_t i = 0; i < t->kind_count; i++)
         left_ml -= t->plans[i].ways[BD_STOCK_ML].stock_ml * t->kinds[i].bags;
     return left_ml;
@@ -742,19 +751,35 @@ static const char *stock_key(const bench *b, const task *t)
     return t->portion.pour_l > 0.0 ? W("figure.measure_stock_pour") : W("figure.measure_stock");
 }
 
+/* Of a strong solution into the can or cans. */
+static void show_stock_cans(const bench *b, const task *t, const bd_way_plan *best)
+{
+    double full = best->can_ml > 0.0 ? round((best->all_l - best->last_l) / best->can_l) : 0.0;
+    bool is_lone = full <= 1.0 && !(best->last_l > 0.0);
+
+    if (best->can_ml > 0.0)
+        figure(b, t, "can_stock",
+               is_lone ? W("figure.measure_stock_lone_can") : W("figure.measure_stock_can"),
+               BD_ARGS(bd_count(full), bd_amount(best->can_l, "L")), bd_exactly(best->can_ml),
+               "mL");
+    if (best->last_ml > 0.0)
+        figure(b, t, "last_can_stock", W("figure.measure_stock_last_can"),
+               BD_ARGS(bd_amount(best->last_l, "L")), bd_exactly(best->last_ml), "mL");
+}
+
 static void show_weighing(const bench *b, const task *t, const bd_way_plan *best)
 {
     const bd_arg *args =
         BD_ARGS(bd_name(t->offer->title), bd_count(t->portion.bags), bd_amount(best->all_l, "L"),
                 bd_amount(t->tools.bottle_l, "L"), bd_amount(t->portion.pour_l, "L"));
-    double left_ml = best->stock_ml > 0.0 ? left_of_stock(t) : 0.0;
+    double left_ml = best->stock_ml > 0.0 || best->can_ml > 0.0 ? left_of_stock(t) : 0.0;
     bool is_alike = b->what->groups == NULL;
     const char *key =
         b->what->is_sprayed ? W("figure.measure_weigh_tank") : W("figure.measure_weigh_each");
 
     if (t->plan.best == BD_WEIGH_ALL)
         key = W("figure.measure_weigh_all");
-    else if (t->plan.best == BD_STOCK_ML)
+    else if (t->plan.best == BD_STOCK_ML || t->plan.best == BD_STOCK_CAN)
         key = W("figure.measure_weigh_stock");
     if (drawn_ml(t, t->plan.best) > 0.0)
         figure(b, t, t->plan.best == BD_WEIGH_ALL ? "all_volume" : "bottle_volume",
@@ -763,6 +788,7 @@ static void show_weighing(const bench *b, const task *t, const bd_way_plan *best
                args, bd_exactly(drawn_ml(t, t->plan.best)), "mL");
     else if (best->weigh_g > 0.0 && (is_alike || t->plan.best != BD_WEIGH_EACH))
         figure(b, t, "weigh", key, args, bd_exactly(best->weigh_g), "g");
+    show_stock_cans(b, t, best);
     if (best->pour_l > 0.0 && is_alike)
         figure(b, t, "pour", W("figure.measure_pour"), args, bd_exactly(best->pour_l), "L");
     if (best->liquid_ml > 0.0 && is_alike)

@@ -68,7 +68,8 @@ typedef struct bd_measuring {
 /*
  * Puts on the card, for each product,
  *   figures   measure.weigh [g], measure.volume [mL] of a liquid, measure.pour [L],
- *             measure.stock [mL], measure.scoops, measure.scoop [g] and measure.error [%]
+ *             measure.stock [mL], measure.can_stock and measure.last_can_stock [mL] of a
+ *             strong solution into the can, measure.scoops, measure.scoop [g] and measure.error [%]
  *             of the best way; with several products measure.<material>.weigh and so on
  *   table     "ways", every way that can be taken, with how far off it may be
  *   figures   of a liquid in place of measure.weigh, measure.all_volume or

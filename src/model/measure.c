@@ -288,6 +288,84 @@ static void by_stock(const list *l)
     }
 }
 
+static double strength_g_per_l(const list *l)
+{
+    return l->portions[0].dose_g / l->portions[0].pour_l;
+}
+
+/* Millilitres of a full can first, rounded down, then the weight that makes it good, then the
+ * partial can.  False where a can takes less than the syringe shows or finds no room. */
+static bool set_stock_of_cans(const list *l, double all_l, bd_way_plan *way)
+{
+    const bd_tools *t = l->tools;
+    double step_g = step_of_lot(l), can_l = l->portions[0].can_l, full, can_ml_g;
+    double bottle_g = fmax(grams_of_all(l), l->rules->least_steps * step_g);
+    double room_ml = l->portions[0].room_l > 0.0
+                         ? l->portions[0].room_l / l->portions[0].pour_l * ML_PER_L
+                         : ML_PER_L; /* in a litre */
+
+    way->all_l = all_l;
+    way->can_l = can_l > 0.0 ? fmin(can_l, all_l) : all_l;
+    can_ml_g = strength_g_per_l(l) * way->can_l * t->bottle_l * ML_PER_L;
+    way->can_ml = down_to_step(fmin(can_ml_g / bottle_g, room_ml * way->can_l), t->syringe_step_ml);
+    if (!(way->can_ml > 0.0))
+        return false;
+    way->weigh_g = to_step(can_ml_g / way->can_ml, step_g);
+    full = floor(all_l / way->can_l + NOISE);
+    way->last_l = all_l / way->can_l - full > NOISE ? all_l - full * way->can_l : 0.0;
+    way->last_ml = to_step(way->can_ml * way->last_l / way->can_l, t->syringe_step_ml);
+    return way->last_ml > 0.0 || !(way->last_l > 0.0);
+}
+
+/* What a litre of a can may hold, over all cans [g/L]. */
+static bd_range strength_of_cans(const list *l, const bd_way_plan *way)
+{
+    const bd_tools *t = l->tools;
+    double off = l->rules->bottle_error, bottle_ml = t->bottle_l * ML_PER_L;
+    bd_range stock =
+        bd_range_over(reading(way->weigh_g, step_of_lot(l)),
+                      bd_range_scale(bd_range_of(1.0 - off, 1.0, 1.0 + off), bottle_ml)); /* g/mL */
+    bd_range full = bd_range_scale(reading(way->can_ml, t->syringe_step_ml), 1.0 / way->can_l);
+
+    if (way->last_l > 0.0) {
+        bd_range last =
+            bd_range_scale(reading(way->last_ml, t->syringe_step_ml), 1.0 / way->last_l);
+
+        full.low = fmin(full.low, last.low);
+        full.high = fmax(full.high, last.high);
+    }
+    return bd_range_times(stock, full);
+}
+
+/* Only where a bag's own share of a stock is too small, and all bags get one drink. */
+static void by_stock_of_cans(const list *l)
+{
+    const bd_tools *t = l->tools;
+    bool is_wanted = l->plans[0].ways[BD_STOCK_ML].obstacle == BD_OBSTACLE_TOO_SMALL &&
+                     t->jug_step_l > 0.0 && is_one_drink(l);
+    bd_way_plan way = {0};
+    double all_l = 0.0, most = l->portions[0].dissolves_g_per_l;
+
+    for (size_t i = 0; i < l->count; i++)
+        all_l += l->portions[i].pour_l * l->portions[i].bags;
+    if (!is_wanted)
+        way = hindered(BD_OBSTACLE_NO_TOOL);
+    else if (!set_stock_of_cans(l, all_l, &way))
+        way = hindered(BD_OBSTACLE_TOO_SMALL);
+    else if (most > 0.0 && way.weigh_g / t->bottle_l > most)
+        way = hindered(BD_OBSTACLE_TOO_STRONG);
+    for (size_t i = 0; i < l->count; i++) {
+        bd_way_plan *out = &l->plans[i].ways[BD_STOCK_CAN];
+
+        *out = way;
+        if (way.obstacle != BD_OBSTACLE_NONE)
+            continue;
+        out->pour_l = fmax(to_step(l->portions[i].pour_l, t->jug_step_l), t->jug_step_l);
+        out->given_g =
+            bd_range_times(strength_of_cans(l, out), reading(out->pour_l, t->jug_step_l));
+    }
+}
+
 static bd_way_plan by_scoops(const bd_portion *p, const bd_tools *t)
 {
     bd_way_plan way = {0};
@@ -350,6 +428,7 @@ static void work_out(const list *l)
     hinder_together(l, BD_SCOOPS);
     weigh_all(l);
     by_stock(l);
+    by_stock_of_cans(l);
     for (size_t i = 0; i < l->count; i++)
         for (int w = 0; w < BD_WAY_COUNT; w++)
             if (w != BD_SCOOPS) /* which may be counted by volume */
@@ -398,6 +477,7 @@ static bool is_portion(const bd_portion *p, bd_error *err)
            bd_input_is_amount_or_none(p->pour_l, "water for a bag", "L", err) &&
            bd_input_is_amount_or_none(p->dissolves_g_per_l, "solubility", "g/L", err) &&
            bd_input_is_amount_or_none(p->room_l, "room for a stock", "L", err) &&
+           bd_input_is_amount_or_none(p->can_l, "can", "L", err) &&
            bd_input_is_amount_or_none(p->liquid_kg_per_l, "density", "kg/L", err) &&
            bd_input_is_amount_or_none(p->dose_ml, "volume of the dose", "mL", err) &&
            (!(p->dose_ml > 0.0) ||

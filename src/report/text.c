@@ -170,11 +170,19 @@ static void add_tables(bd_page *page, const bd_card *card, bool instructions)
             bd_page_table(page, &card->tables[i]);
 }
 
+static bool has_finding(const bd_card *card, const char *id)
+{
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].id, id) == 0)
+            return true;
+    return false;
+}
+
 /* What goes into a brew is still weighed, another day than the brew is poured. */
 static const char *product_heading(const bd_card *card, bool is_measured)
 {
-    if (!is_measured)
-        return NULL;
+    if (!is_measured) /* and if no tool shows it, it is not weighed either */
+        return has_finding(card, "measure.error") ? W("group.product.dose") : NULL;
     return bd_card_get(card, "feed.volume") != NULL ? W("group.product.brew")
                                                     : W("group.product.dose");
 }

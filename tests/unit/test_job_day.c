@@ -197,6 +197,15 @@ static const scenario scenarios[] = {
       AT("ways", 0, "each", 0.001, 1e-12), AT("ways", 0, "error", 100 * (1.5 / 0.792 - 1), 1e-6),
       GONE("measure.weigh"), FIG("measure.bottle_volume", 20, 1e-9), FIG("measure.stock", 39, 1e-9),
       SAID("measure.bottle_volume", "figure.measure_volume_thinned")}},
+    /* 0.176 g of borax for ten bags: 22 g in a litre, 8 mL of it into the can */
+    {"traces/a_strong_solution_into_the_can",
+     {"sidedress", "--material", "borax", "--pure", "--target", "B 0.002 g/bag", "--bag-size",
+      "20L x 30cm", "--bags", "10", "--crop", "beetroot", "--per-bag", "1L"},
+     BD_OK,
+     BD_CARE,
+     {FIG("measure.weigh", 22, 1e-9), FIG("measure.can_stock", 8, 1e-9),
+      FIG("measure.pour", 1, 1e-9), FIG("measure.stock_left", 992, 1e-9),
+      SAID("measure.error", "figure.measure_error"), FOUND("measure.error", BD_CARE)}},
     /* 50 g of urine are 50 mL, and no scale */
     {"liquid/once_for_all_bags",
      {"sidedress", "--material", "urine", "--target", "product 5 g/bag", "--bags", "10", "--crop",
