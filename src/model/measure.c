@@ -295,26 +295,36 @@ static double strength_g_per_l(const list *l)
 
 /* Millilitres of a full can first, rounded down, then the weight that makes it good, then the
  * partial can.  False where a can takes less than the syringe shows or finds no room. */
-static bool set_stock_of_cans(const list *l, double all_l, bd_way_plan *way)
+static bool fill_stock_cans(const list *l, double can_l, bd_way_plan *way)
 {
     const bd_tools *t = l->tools;
-    double step_g = step_of_lot(l), can_l = l->portions[0].can_l, full, can_ml_g;
+    const bd_portion *p = &l->portions[0];
+    double step_g = step_of_lot(l), full = floor(way->all_l / can_l + NOISE);
     double bottle_g = fmax(grams_of_all(l), l->rules->least_steps * step_g);
-    double room_ml = l->portions[0].room_l > 0.0
-                         ? l->portions[0].room_l / l->portions[0].pour_l * ML_PER_L
-                         : ML_PER_L; /* in a litre */
+    double can_ml_g = strength_g_per_l(l) * can_l * t->bottle_l * ML_PER_L;
+    double room_ml = (p->room_l > 0.0 ? p->room_l / p->pour_l : 1.0) * can_l * ML_PER_L;
 
-    way->all_l = all_l;
-    way->can_l = can_l > 0.0 ? fmin(can_l, all_l) : all_l;
-    can_ml_g = strength_g_per_l(l) * way->can_l * t->bottle_l * ML_PER_L;
-    way->can_ml = down_to_step(fmin(can_ml_g / bottle_g, room_ml * way->can_l), t->syringe_step_ml);
+    way->can_l = can_l;
+    way->can_ml = down_to_step(fmin(can_ml_g / bottle_g, room_ml), t->syringe_step_ml);
     if (!(way->can_ml > 0.0))
         return false;
     way->weigh_g = to_step(can_ml_g / way->can_ml, step_g);
-    full = floor(all_l / way->can_l + NOISE);
-    way->last_l = all_l / way->can_l - full > NOISE ? all_l - full * way->can_l : 0.0;
-    way->last_ml = to_step(way->can_ml * way->last_l / way->can_l, t->syringe_step_ml);
-    return way->last_ml > 0.0 || !(way->last_l > 0.0);
+    way->last_l = way->all_l / can_l - full > NOISE ? way->all_l - full * can_l : 0.0;
+    way->last_ml = to_step(way->can_ml * way->last_l / can_l, t->syringe_step_ml);
+    return true;
+}
+
+/* A partial can whose millilitres the syringe reads badly is spared: all are filled alike. */
+static bool set_stock_of_cans(const list *l, double all_l, bd_way_plan *way)
+{
+    double can_l = l->portions[0].can_l > 0.0 ? fmin(l->portions[0].can_l, all_l) : all_l;
+
+    way->all_l = all_l;
+    if (!fill_stock_cans(l, can_l, way))
+        return false;
+    if (way->last_l > 0.0 && 0.5 * l->tools->syringe_step_ml > l->rules->most_error * way->last_ml)
+        return fill_stock_cans(l, all_l / (floor(all_l / can_l) + 1.0), way);
+    return true;
 }
 
 /* What a litre of a can may hold, over all cans [g/L]. */

@@ -118,7 +118,8 @@ typedef struct bd_measure_plan {
  *
  * Where not even the least mark of the syringe is little enough for a bag, a stock is
  * measured into the can for several bags, and poured by the jug; the millilitres of a full
- * can come first, as above.
+ * can come first, as above; a partial can that the syringe measures worse than most_error is
+ * spared, and all cans are filled alike.
  *
  * A dose by volume (dose_ml) is a volume however densely the material lies: a level
  * scoop of known volume errs by its count and by levelling alone, a weighing by the
