@@ -218,10 +218,69 @@ static bd_status solve_input(bd_bath *bath, const bd_knowledge *know, const bd_r
     return status;
 }
 
-/* The mix as it stands, and the water alone; outside the model is a finding and no error. */
+/*
+ * As it is poured; to a pH with the lye or acid that the carbonic acid in the mix takes while it
+ * is fresh.  Held open at a pH instead, a mix would go on taking up the air's carbon dioxide until
+ * it holds a bicarbonate solution, and the lye for all of that would burn the leaves long before.
+ */
+static bd_status solve_fresh(const bd_knowledge *know, const bd_solution_input *in,
+                             bd_solution *out, bd_error *err)
+{
+    bd_solution_input own = *in, fresh;
+    bd_status status;
+
+    own.has_ph = false;
+    status = bd_solution_solve(know->chemistry, &own, out, err);
+    if (status != BD_OK || !in->has_ph)
+        return status;
+    fresh = bd_solution_again(out, in->temperature_c);
+    fresh.charge_eq_per_l = in->charge_eq_per_l;
+    fresh.has_ph = true;
+    fresh.ph = in->ph;
+    return bd_solution_solve(know->chemistry, &fresh, out, err);
+}
+
+/* `why` the lye or acid is not to be had: BD_OUTSIDE, BD_UNSOLVED or, of no known salts,
+ * BD_UNKNOWN. */
+static bd_status fail_ph(const bd_value *ph, bd_status why, bd_error *err)
+{
+    const char *reason = why == BD_OUTSIDE   ? "this mix is too strong for the solution model"
+                         : why == BD_UNKNOWN ? "not every product is a salt known here"
+                                             : "the solution model finds no answer for this mix";
+
+    (void)bd_fail(err, why, "--ph", "no lye or acid can be worked out for '%.20s': %s", ph->text,
+                  reason);
+    return bd_accepts(err, why == BD_UNKNOWN
+                               ? "products named with --material that are salts, or no --ph"
+                               : "a weaker mix, a pH nearer to its own, or no --ph");
+}
+
+static bool is_said_closed(const bd_request *r)
+{
+    const bd_value *air = bd_request_get(r, BD_OPT_AIR);
+
+    return air != NULL && strcmp(air->text, "closed") == 0;
+}
+
+static bd_status find_titrant(bd_bath *bath, const bd_knowledge *know, const bd_request *r,
+                              bd_card *card, bd_error *err)
+{
+    bd_status status = bd_titrant_of(know, &bath->solution, &bath->titrant, err);
+
+    if (status == BD_OK && bath->titrant.material != NULL && !is_said_closed(r))
+        bd_card_assume(card, "solution.fresh",
+                       bath->solution.koh_mol_per_l > 0.0 ? W("assume.lye_is_fresh")
+                                                          : W("assume.acid_is_fresh"),
+                       BD_NO_ARGS, NULL, "", "worked out");
+    return status;
+}
+
+/* The mix as it stands, and the water alone; outside the model is a finding and no error, but
+ * where lye or acid was asked for. */
 static bd_status solve_mix(bd_bath *bath, const bd_knowledge *know, const bd_request *r,
                            bd_card *card, bd_error *err)
 {
+    const bd_value *ph = bd_request_get(r, BD_OPT_PH);
     bool is_open = true;
     bd_solution_input in;
     bd_error trouble = {0};
@@ -237,18 +296,22 @@ static bd_status solve_mix(bd_bath *bath, const bd_knowledge *know, const bd_req
         status = solve_input(bath, know, r, is_open, true, &in, err);
     if (status != BD_OK)
         return status;
-    status = bd_solution_solve(know->chemistry, &in, &bath->solution, &trouble);
+    status = solve_fresh(know, &in, &bath->solution, &trouble);
     if (status == BD_OK)
         status = conductivity_at_25(know, &bath->solution, &bath->ec_25c_ds_per_m, &trouble);
     if (status == BD_OK) {
         bath->osmotic_kpa = bd_osmotic_pressure(know->chemistry, &bath->solution).kpa;
-        return bd_titrant_of(know, &bath->solution, &bath->titrant, err);
+        return find_titrant(bath, know, r, card, err);
     }
     if (status != BD_OUTSIDE && status != BD_UNSOLVED) {
+        if (ph != NULL)
+            bd_error_at(&trouble, "--ph");
         if (err != NULL && err->status == BD_OK)
             *err = trouble;
         return status;
     }
+    if (ph != NULL)
+        return fail_ph(ph, status, err);
     bath->is_outside = true;
     bd_card_find(card, "solution.outside", BD_CARE,
                  status == BD_OUTSIDE ? W("solution.outside") : W("solution.unsolved"), BD_NO_ARGS,
@@ -568,7 +631,7 @@ static fate fate_at(const bd_bath *bath, const bd_knowledge *know, const bd_requ
         other.doses[i].g_per_l = bd_range_scale(other.doses[i].g_per_l, scale);
     if (read_air(&other, r, &is_open, NULL) != BD_OK ||
         solve_input(&other, know, r, is_open, true, &in, NULL) != BD_OK ||
-        bd_solution_solve(know->chemistry, &in, &other.solution, NULL) != BD_OK)
+        solve_fresh(know, &in, &other.solution, NULL) != BD_OK)
         return FALLS;
     return worst_fate(bath, know, &other.solution);
 }
@@ -675,6 +738,8 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
     status = read_water(bath, know, request, card, err);
     if (status == BD_OK && bath->is_modelled)
         status = solve_mix(bath, know, request, card, err);
+    else if (status == BD_OK && bd_request_get(request, BD_OPT_PH) != NULL)
+        status = fail_ph(bd_request_get(request, BD_OPT_PH), BD_UNKNOWN, err);
     else if (status == BD_OK)
         bd_card_find(card, "solution.not_modelled", BD_NOTE, W("solution.not_modelled"), BD_NO_ARGS,
                      "");

@@ -30,7 +30,7 @@ typedef struct bd_bath {
     bool is_outside;  /* too strong for the model: no figures, only limits */
     bd_solution solution;
     bd_solution water_alone; /* before anything is in it                           */
-    bd_titrant titrant;      /* what --ph takes                                    */
+    bd_titrant titrant;      /* what --ph takes, while the mix is fresh            */
     double ec_25c_ds_per_m, water_ec_25c_ds_per_m, osmotic_kpa;
     bool has_saturation;
     double saturation;   /* share of solubility, the highest among the products   */
@@ -41,6 +41,11 @@ typedef struct bd_bath {
  * Dissolves the doses in the request's water and adds the findings: more than
  * dissolves, a precipitate, gas, outside the model; and what was assumed of the
  * water.  The high end of each dose is what is dissolved.
+ *
+ * With --ph the lye or acid is found, and the solution is as it then stands, with the carbonic acid
+ * that the mix holds before (out of the air, unless --air closed); after that it takes up no more.
+ * Returns BD_OK; the trouble with an option; at --ph BD_UNKNOWN where the ions of a product are not
+ * known, BD_OUTSIDE or BD_UNSOLVED where the model has no answer.
  */
 bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_request *request,
                         bd_card *card, bd_error *err) BD_MUST_CHECK;
