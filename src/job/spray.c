@@ -22,6 +22,7 @@
 #include "nutrients/cite.h"
 
 static const double default_tank_l = 1.0; /* per litre is the form that scales by hand       */
+static const double rounding = 1e-9;      /* of a number of tanks */
 
 typedef struct spray {
     const bd_knowledge *know;
@@ -36,6 +37,7 @@ typedef struct spray {
     double tank_l, wetting_l_per_m2, canopy_m2; /* canopy 0: not known */
     double needed_l;                            /* 0: not known        */
     double mixed_l;                             /* needed_l and the usual spare */
+    bool is_spare_cut;                          /* to what the tank holds besides */
     bd_range g_per_l[BD_PRODUCTS_MAX];
     double permitted[BD_PRODUCTS_MAX]; /* g/L, HUGE_VAL when nothing stops */
     double usual[BD_PRODUCTS_MAX];     /* of that, what the trade gives at most; 0: not less */
@@ -100,9 +102,19 @@ static bd_status read_canopy(spray *s)
     }
     add_up_leaves(s);
     s->needed_l = s->leaf_m2 * s->wetting_l_per_m2;
-    s->mixed_l = s->needed_l *
-                 (1.0 + bd_catalogue_practice(s->know->catalogue, "tank-spare")->value.typical);
     return BD_OK;
+}
+
+/* No more to spare than the tank holds, filled as often as the leaves need it. */
+static void add_spare(spray *s, bool is_tank_said)
+{
+    double spare = bd_catalogue_practice(s->know->catalogue, "tank-spare")->value.typical,
+           held_l = s->tank_l * ceil(s->needed_l / s->tank_l - rounding);
+
+    s->mixed_l = s->needed_l * (1.0 + spare);
+    s->is_spare_cut = is_tank_said && bd_is_over(s->mixed_l, held_l);
+    if (s->is_spare_cut)
+        s->mixed_l = held_l;
 }
 
 static void read_tank(spray *s)
@@ -114,6 +126,7 @@ static void read_tank(spray *s)
         bd_card_assume(s->card, "tank", W("assume.tank"), BD_NO_ARGS,
                        &(bd_range){s->tank_l, s->tank_l, s->tank_l}, "L",
                        "common practice, no source");
+    add_spare(s, tank != NULL);
 }
 
 /* Litres of spray that a target's unit is counted over: 1 for a strength. */
@@ -508,7 +521,9 @@ static void show_amounts(const spray *s, size_t i)
     const bd_product *p = &s->offers.items[i].product;
 
     if (s->needed_l > 0.0)
-        figure_of(s, i, "for_need", W("figure.product_for_need"),
+        figure_of(s, i, "for_need",
+                  s->is_spare_cut ? W("figure.product_for_need_full")
+                                  : W("figure.product_for_need"),
                   bd_range_scale(s->g_per_l[i], s->mixed_l), "g");
     figure_of(s, i, "per_litre", W("figure.product_per_litre"), s->g_per_l[i], "g/L");
     figure_of(s, i, "per_tank", W("figure.product_per_tank"),
@@ -517,7 +532,9 @@ static void show_amounts(const spray *s, size_t i)
         double ml_per_g = 1.0 / p->density_kg_per_l;
 
         if (s->needed_l > 0.0)
-            figure_of(s, i, "volume_for_need", W("figure.product_volume_for_need"),
+            figure_of(s, i, "volume_for_need",
+                      s->is_spare_cut ? W("figure.product_volume_for_need_full")
+                                      : W("figure.product_volume_for_need"),
                       bd_range_scale(s->g_per_l[i], ml_per_g * s->mixed_l), "mL");
         figure_of(s, i, "volume_per_litre", W("figure.product_volume_per_litre"),
                   bd_range_scale(s->g_per_l[i], ml_per_g), "mL/L");
@@ -546,7 +563,7 @@ static void work_volume(const spray *s)
                  BD_ARGS(bd_exact(s->tank_l, "L"), bd_exact(s->needed_l, "L"),
                          bd_exact(s->tank_l / s->needed_l, "")),
                  "");
-    bd_card_work(s->card, W("work.spray_spare"),
+    bd_card_work(s->card, s->is_spare_cut ? W("work.spray_spare_cut") : W("work.spray_spare"),
                  BD_ARGS(bd_exact(s->needed_l, "L"), bd_exact(s->mixed_l / s->needed_l, ""),
                          bd_exact(s->mixed_l, "L")),
                  bd_cite_fact(bd_catalogue_practice(s->know->catalogue, "tank-spare"), source));

@@ -637,6 +637,28 @@ static const scenario waters[] = {
       "--crop", "tomato", "--ph", "9.5"},
      BD_STOP,
      {FOUND("mix.free_ammonia", BD_STOP), SAID("mix.free_ammonia", "tank.ammonia_by_lye")}},
+    /* No more to spare than the tank holds: 80 x 0.06 L are 4.8 L, and 5.28 are more than 5. */
+    {"spare/no_more_than_the_tank_holds",
+     {"spray", "--material", "potassium-nitrate", "--pure", "--target", "product 10 g/L", "--crop",
+      "tomato", "--tank", "5L", "--bags", "80", "--canopy", "1m2"},
+     BD_NOTE,
+     {FIG("product.for_need", 50.0, 1e-6), FIG("product.per_tank", 50.0, 1e-6),
+      STEP("work.spray_spare_cut")}},
+    {"spare/nor_than_two_of_them_hold", /* 160 x 0.06 are 9.6 L */
+     {"spray", "--material", "potassium-nitrate", "--pure", "--target", "product 10 g/L", "--crop",
+      "tomato", "--tank", "5L", "--bags", "160", "--canopy", "1m2"},
+     BD_NOTE,
+     {FIG("product.for_need", 100.0, 1e-6)}},
+    {"spare/where_it_fits_it_is_a_tenth", /* 20 x 0.06 are 1.2 L */
+     {"spray", "--material", "potassium-nitrate", "--pure", "--target", "product 10 g/L", "--crop",
+      "tomato", "--tank", "5L", "--bags", "20", "--canopy", "1m2"},
+     BD_CARE,
+     {FIG("product.for_need", 13.2, 1e-6), STEP("work.spray_spare")}},
+    {"spare/a_tank_that_nobody_said_holds_what_it_must",
+     {"spray", "--material", "potassium-nitrate", "--pure", "--target", "product 10 g/L", "--crop",
+      "tomato", "--bags", "80", "--canopy", "1m2"},
+     BD_NOTE,
+     {FIG("product.for_need", 52.8, 1e-6)}},
     /* Lye and acid are weighed and count. */
     {"titrant/lye", /* 5 g/L KH2PO4 hold 1.437 g K; 1.121 g KOH 0.781; flakes of 87 % */
      {"spray", "--material", "monopotassium-phosphate", "--pure", "--target", "product 5 g/L",
