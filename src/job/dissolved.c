@@ -265,7 +265,7 @@ static bool is_said_closed(const bd_request *r)
 static bd_status find_titrant(bd_bath *bath, const bd_knowledge *know, const bd_request *r,
                               bd_card *card, bd_error *err)
 {
-    bd_status status = bd_titrant_of(know, &bath->solution, &bath->titrant, err);
+    bd_status status = bd_titrant_of(know, r, &bath->solution, &bath->titrant, err);
 
     if (status == BD_OK && bath->titrant.material != NULL && !is_said_closed(r))
         bd_card_assume(card, "solution.fresh",

@@ -677,6 +677,17 @@ static bd_status show_per_bag(const spray *s, const bd_delivery *per_litre)
     return status;
 }
 
+/* Less than the tank is made up, for the leaves need no more. */
+static bool is_small(const spray *s)
+{
+    return s->mixed_l > 0.0 && s->mixed_l < s->tank_l;
+}
+
+static double made_up_l(const spray *s)
+{
+    return is_small(s) ? s->mixed_l : s->tank_l;
+}
+
 static bd_status show(spray *s)
 {
     bd_delivery per_litre = {{{0, 0, 0}}};
@@ -691,7 +702,7 @@ static bd_status show(spray *s)
             show_amounts(s, i);
         bd_delivery_add(&per_litre, &s->offers.items[i].product, s->g_per_l[i]);
     }
-    bd_titrant_show(&s->bath.titrant, s->tank_l, "per_tank", s->card);
+    bd_titrant_show(&s->bath.titrant, made_up_l(s), is_small(s) ? "for_need" : "per_tank", s->card);
     bd_titrant_deliver(&s->bath.titrant, 1.0, &per_litre);
     bd_delivery_show(s->card, &per_litre, "per_litre", W("figure.nutrient_per_litre"), "g/L");
     bd_bath_show(&s->bath, s->know, s->card);
@@ -730,14 +741,13 @@ static bd_status read_spray(spray *s)
 static bd_status measure_out(const spray *s)
 {
     double stock_ml[BD_PRODUCTS_MAX];
-    bd_tank_mix mix = {&s->offers,  s->g_per_l, stock_ml,     s->tank_l,
-                       s->needed_l, s->mixed_l, &s->planting, &s->bags};
-    bool is_small = s->mixed_l > 0.0 && s->mixed_l < s->tank_l;
+    bd_tank_mix mix = {&s->offers, s->g_per_l,   stock_ml, s->tank_l,       s->needed_l,
+                       s->mixed_l, &s->planting, &s->bags, &s->bath.titrant};
     bd_measuring measuring = {.offers = &s->offers,
                               .amount = s->g_per_l,
-                              .g_per_amount = is_small ? s->mixed_l : s->tank_l,
+                              .g_per_amount = made_up_l(s),
                               .portions = 1.0,
-                              .tank_l = is_small ? s->mixed_l : s->tank_l,
+                              .tank_l = made_up_l(s),
                               .stock_ml = stock_ml,
                               .is_sprayed = true,
                               .is_seedling = s->planting.is_seedling};
@@ -779,7 +789,8 @@ static bd_status prepare(spray *s)
     if (status == BD_OK)
         status = measure_out(s);
     bd_offers_handling(&s->offers, &handling);
-    bd_titrant_handling(&s->bath.titrant, &handling);
+    if (bd_titrant_can_be_measured(&s->bath.titrant, made_up_l(s)))
+        bd_titrant_handling(&s->bath.titrant, &handling);
     handling.is_seedling = s->planting.is_seedling;
     handling.crop = s->planting.crop;
     bd_cautions_add(s->card, s->know->catalogue, &handling);
