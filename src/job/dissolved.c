@@ -645,7 +645,7 @@ static double clear_share(const bd_bath *bath, const bd_knowledge *know, const b
 
     if (fate_at(bath, know, r, weakest) > as_water)
         return 0.0;
-    for (int i = 0; i < 8; i++) {
+    for (int i = 0; i < SHARE_HALVINGS; i++) {
         double middle = 0.5 * (low + high);
 
         if (fate_at(bath, know, r, middle) <= as_water)

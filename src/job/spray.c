@@ -42,6 +42,7 @@ typedef struct spray {
     double permitted[BD_PRODUCTS_MAX]; /* g/L, HUGE_VAL when nothing stops */
     double usual[BD_PRODUCTS_MAX];     /* of that, what the trade gives at most; 0: not less */
     bool is_thinned;                   /* permitted is of the same mix, made thinner */
+    bool is_apart;                     /* no strength of the mix will do             */
     bd_bath bath;
 } spray;
 
@@ -398,26 +399,79 @@ static bd_status try_strength(const void *what, double share, bd_card *card)
     return judge_mix(&weaker);
 }
 
-/* What falls out or gives gas is no matter of strength. */
+/* Stopped because of what comes together: it falls out, or gives off gas. */
 static bool is_unfit_together(const bd_card *card)
 {
     for (size_t i = 0; i < card->finding_count; i++)
-        if (card->findings[i].level == BD_STOP && strncmp(card->findings[i].id, "tank.", 5) == 0)
+        if (card->findings[i].level == BD_STOP &&
+            (strncmp(card->findings[i].id, "tank.", 5) == 0 ||
+             strcmp(card->findings[i].id, "mix.ammonia") == 0))
             return true;
     return false;
 }
 
+/* What the findings of the mix call hopeless, no trial makes good. */
+static bool is_never_clear(const bd_card *card)
+{
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].line.key, W("tank.never")) == 0)
+            return true;
+    return false;
+}
+
+/* The share of the mix at which its products are within their own limits and what was given. */
+static double share_by_limits(const spray *s)
+{
+    double share = HUGE_VAL;
+
+    for (size_t i = 0; i < s->offers.count; i++)
+        share = fmin(share, s->permitted[i] / s->g_per_l[i].high);
+    return share;
+}
+
+/* The mix as the card prints it, each product cut down by itself. */
+static bool stops_as_printed(const spray *s, double share)
+{
+    spray printed = *s;
+    bd_card aside;
+    bool does_stop;
+
+    for (size_t i = 0; i < s->offers.count; i++)
+        printed.g_per_l[i] = bd_exactly(bd_cut_down(share * s->g_per_l[i].high));
+    bd_card_init(&aside, "");
+    does_stop = try_strength(&printed, 1.0, &aside) != BD_OK || bd_card_verdict(&aside) == BD_STOP;
+    bd_card_clear(&aside);
+    return does_stop;
+}
+
+/* Where no strength will do for what stops it: nothing of this mix. */
+static void keep_apart(spray *s)
+{
+    s->is_apart = true;
+    for (size_t i = 0; i < s->offers.count; i++)
+        s->permitted[i] = s->usual[i] = 0.0;
+}
+
 /* How thin the mix must be, all its salts alike; where no strength will do, each keeps its own
- * ceiling. */
+ * ceiling, or none of it goes with the others. */
 static void find_permitted_mix(spray *s)
 {
-    bd_most most = bd_trial_most(try_strength, s, 1.0, HUGE_VAL);
+    enum { MOST_CUTS = 10 };
+    static const double a_little_less = 0.99;
+    double by_limits = share_by_limits(s);
+    bd_most most = bd_trial_most(try_strength, s, 1.0, by_limits);
 
-    s->is_thinned =
-        most.amount > 0.0 && bd_is_over(1.0, most.amount) && !is_unfit_together(s->card);
+    for (int i = 0; i < MOST_CUTS && most.amount > 0.0 && stops_as_printed(s, most.amount); i++)
+        most.amount *= a_little_less;
+    if (is_unfit_together(s->card) && by_limits > 0.0 &&
+        (!(most.amount > 0.0) || is_never_clear(s->card))) {
+        keep_apart(s);
+        return;
+    }
+    s->is_thinned = most.amount > 0.0 && bd_is_over(1.0, most.amount);
     for (size_t i = 0; s->is_thinned && i < s->offers.count; i++) {
-        s->permitted[i] = most.amount * s->g_per_l[i].high;
-        s->usual[i] = most.usual < most.amount ? most.usual * s->g_per_l[i].high : 0.0;
+        s->permitted[i] = bd_cut_down(most.amount * s->g_per_l[i].high);
+        s->usual[i] = most.usual < most.amount ? bd_cut_down(most.usual * s->g_per_l[i].high) : 0.0;
     }
 }
 
@@ -594,6 +648,12 @@ static void work_product(const spray *s, size_t i)
                      "");
 }
 
+/* Of a thinned mix no print may be above what it is of, for it is typed in again. */
+static double as_printed(const spray *s, double amount)
+{
+    return s->is_thinned ? bd_cut_down(amount) : amount;
+}
+
 static void show_permitted_volume(const spray *s, size_t i)
 {
     const bd_product *p = &s->offers.items[i].product;
@@ -603,9 +663,9 @@ static void show_permitted_volume(const spray *s, size_t i)
         return;
     ml_per_l = s->permitted[i] / p->density_kg_per_l;
     figure_of(s, i, "volume_per_litre.permitted", W("figure.product_volume_per_litre"),
-              bd_exactly(ml_per_l), "mL/L");
+              bd_exactly(as_printed(s, ml_per_l)), "mL/L");
     figure_of(s, i, "volume_per_tank.permitted", W("figure.product_volume_per_tank"),
-              bd_exactly(ml_per_l * s->tank_l), "mL");
+              bd_exactly(as_printed(s, ml_per_l * s->tank_l)), "mL");
 }
 
 /* Nothing at all may leave such a sprayer. */
@@ -628,20 +688,27 @@ static void show_permitted(const spray *s, size_t i)
     if (is_sprayer_unfit(s->card) || !(s->permitted[i] < HUGE_VAL) ||
         (s->offers.count > 1 && !s->is_thinned && !bd_is_over(s->g_per_l[i].high, s->permitted[i])))
         return;
+    if (s->is_apart) {
+        figure_of(s, i, "per_litre.permitted", W("figure.product_per_litre_apart"), bd_exactly(0.0),
+                  "g/L");
+        return;
+    }
     if (s->usual[i] > 0.0) {
         figure_of(s, i, "per_litre.usual", W("figure.product_per_litre_usual"),
                   bd_exactly(s->usual[i]), "g/L");
         figure_of(s, i, "per_tank.usual", W("figure.product_per_tank_usual"),
-                  bd_exactly(s->usual[i] * s->tank_l), "g");
+                  bd_exactly(as_printed(s, s->usual[i] * s->tank_l)), "g");
     }
     figure_of(s, i, "per_litre.permitted",
               s->usual[i] > 0.0 ? W("figure.product_per_litre_refused")
+              : s->is_thinned   ? W("figure.product_per_litre_thinned")
                                 : W("figure.product_per_litre_permitted"),
               bd_exactly(s->permitted[i]), "g/L");
     figure_of(s, i, "per_tank.permitted",
               s->usual[i] > 0.0 ? W("figure.product_per_tank_refused")
+              : s->is_thinned   ? W("figure.product_per_tank_thinned")
                                 : W("figure.product_per_tank_permitted"),
-              bd_exactly(s->permitted[i] * s->tank_l), "g");
+              bd_exactly(as_printed(s, s->permitted[i] * s->tank_l)), "g");
     show_permitted_volume(s, i);
 }
 

@@ -537,6 +537,12 @@ static const scenario scenarios[] = {
     "spray", "--material", first, "--pure", "--target", "product " g, "--material", second,        \
         "--pure", "--target", "product " h, "--tank", "15L", "--crop", "tomato"
 
+#define THREE(first, second, third)                                                                \
+    "spray", "--material", "potassium-nitrate", "--analysis", "13-0-46", "--target",               \
+        "product " first, "--material", "calcium-nitrate", "--target", "product " second,          \
+        "--material", "epsom-salt", "--target", "product " third, "--tank", "5L", "--crop",        \
+        "tomato"
+
 /* The water that is said reaches the root zone, and its litres bring their salt. */
 static const scenario waters[] = {
     /* 2 L into 20 L of mix, 80 days of watering. */
@@ -601,6 +607,42 @@ static const scenario waters[] = {
      {TWO("diammonium-phosphate", "2 g/L", "magnesium-sulfate-heptahydrate", "3 g/L")},
      BD_STOP,
      {FOUND("tank.struvite", BD_STOP), QUIET("mix.ammonia")}},
+    /* What falls out of a mix is permitted as thin as it stops no more, and typed in it does not.
+     */
+    {"thinned/gypsum",
+     {THREE("10 g/L", "8 g/L", "12 g/L")},
+     BD_STOP,
+     {FOUND("tank.gypsum", BD_STOP),
+      FIG("product.potassium-nitrate.per_litre.permitted", 4.36, 1e-6),
+      FIG("product.calcium-nitrate.per_litre.permitted", 3.48, 1e-6),
+      FIG("product.magnesium-sulfate-heptahydrate.per_litre.permitted", 5.23, 1e-6),
+      FIG("product.calcium-nitrate.per_tank.permitted", 17.4, 1e-6)}},
+    {"thinned/gypsum_typed_in",
+     {THREE("4.36 g/L", "3.48 g/L", "5.23 g/L")},
+     BD_CARE,
+     {QUIET("tank.gypsum"), GONE("product.calcium-nitrate.per_litre.permitted")}},
+    {"thinned/gypsum_a_little_more",
+     {THREE("4.41 g/L", "3.53 g/L", "5.29 g/L")},
+     BD_STOP,
+     {FOUND("tank.gypsum", BD_STOP)}},
+    {"thinned/struvite_by_lye",
+     {TWO("monoammonium-phosphate", "2 g/L", "magnesium-sulfate-heptahydrate", "3 g/L"), "--ph",
+      "8.5"},
+     BD_STOP,
+     {FIG("product.monoammonium-phosphate.per_litre.permitted", 0.43, 1e-6),
+      FIG("product.magnesium-sulfate-heptahydrate.per_litre.permitted", 0.645, 1e-6)}},
+    {"thinned/struvite_by_lye_typed_in",
+     {TWO("monoammonium-phosphate", "0.43 g/L", "magnesium-sulfate-heptahydrate", "0.645 g/L"),
+      "--ph", "8.5"},
+     BD_CARE,
+     {SAID("tank.struvite", "tank.may_scale")}},
+    {"thinned/what_never_clears_is_kept_apart",
+     {TWO("calcium-nitrate", "10 g/L", "dipotassium-phosphate", "10 g/L")},
+     BD_STOP,
+     {SAID("tank.advice", "tank.never"),
+      FIG("product.calcium-nitrate.per_litre.permitted", 0, 1e-12),
+      FIG("product.dipotassium-phosphate.per_litre.permitted", 0, 1e-12),
+      GONE("product.calcium-nitrate.per_tank.permitted")}},
     {"tank/calcite_stops",
      {TWO("calcium-chloride-dihydrate", "2 g/L", "potassium-bicarbonate", "2 g/L")},
      BD_STOP,
