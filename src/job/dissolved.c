@@ -536,6 +536,21 @@ static double index_in_water(const bd_saturation *water, size_t i)
     return water->has_index[i] ? water->index[i] : -HUGE_VAL;
 }
 
+static bool any_brings(const bd_bath *bath, bd_nutrient n)
+{
+    for (size_t i = 0; i < bath->count; i++)
+        if (bath->doses[i].offer->product.share[n].high > 0.0)
+            return true;
+    return false;
+}
+
+/* Struvite is of magnesium, the others of calcium; where no product brings that, the water does,
+ * and giving the products apart would not help. */
+static bool is_of_the_water(const bd_bath *bath, const bd_mineral *m)
+{
+    return !any_brings(bath, strcmp(m->name, "struvite") == 0 ? BD_MG : BD_CA);
+}
+
 static void say_mineral(const bd_bath *bath, const bd_mineral *m, fate what, double index,
                         bd_card *card)
 {
@@ -545,10 +560,10 @@ static void say_mineral(const bd_bath *bath, const bd_mineral *m, fate what, dou
 
     (void)snprintf(id, sizeof id, "tank.%.24s", m->name);
     bd_card_find_limit(card, id, what == SCALES ? BD_CARE : BD_STOP,
-                       what == SCALES        ? W("tank.may_scale")
-                       : what == AT_THE_EDGE ? W("tank.at_the_edge")
-                       : bath->count > 1     ? W("tank.falls_out")
-                                             : W("tank.falls_out_with_water"),
+                       what == SCALES             ? W("tank.may_scale")
+                       : what == AT_THE_EDGE      ? W("tank.at_the_edge")
+                       : is_of_the_water(bath, m) ? W("tank.falls_out_with_water")
+                                                  : W("tank.falls_out"),
                        BD_ARGS(bd_name(m->title), bd_amount(index, "")), index,
                        limit->value.typical, "log10(IAP/K)",
                        bd_cite(m->log_k.source, m->log_k.trust, source));
@@ -656,6 +671,14 @@ static double clear_share(const bd_bath *bath, const bd_knowledge *know, const b
     return low;
 }
 
+static bool is_water_to_blame(const bd_card *card)
+{
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].line.key, W("tank.falls_out_with_water")) == 0)
+            return true;
+    return false;
+}
+
 static void advise_mix(const bd_bath *bath, const bd_knowledge *know, const bd_request *r,
                        bd_card *card)
 {
@@ -679,7 +702,10 @@ static void advise_mix(const bd_bath *bath, const bd_knowledge *know, const bd_r
         return;
     }
     share = clear_share(bath, know, r);
-    bd_card_find(card, "tank.advice", BD_STOP, share > 0.0 ? W("tank.thinner") : W("tank.never"),
+    bd_card_find(card, "tank.advice", BD_STOP,
+                 share > 0.0               ? W("tank.thinner")
+                 : is_water_to_blame(card) ? W("tank.never_in_this_water")
+                                           : W("tank.never"),
                  BD_ARGS(bd_amount(100.0 * share, "%")), source);
 }
 

@@ -410,13 +410,18 @@ static bool is_unfit_together(const bd_card *card)
     return false;
 }
 
+static bool says(const bd_card *card, const char *key)
+{
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].line.key, key) == 0)
+            return true;
+    return false;
+}
+
 /* What the findings of the mix call hopeless, no trial makes good. */
 static bool is_never_clear(const bd_card *card)
 {
-    for (size_t i = 0; i < card->finding_count; i++)
-        if (strcmp(card->findings[i].line.key, W("tank.never")) == 0)
-            return true;
-    return false;
+    return says(card, W("tank.never")) || says(card, W("tank.never_in_this_water"));
 }
 
 /* The share of the mix at which its products are within their own limits and what was given. */
@@ -689,8 +694,11 @@ static void show_permitted(const spray *s, size_t i)
         (s->offers.count > 1 && !s->is_thinned && !bd_is_over(s->g_per_l[i].high, s->permitted[i])))
         return;
     if (s->is_apart) {
-        figure_of(s, i, "per_litre.permitted", W("figure.product_per_litre_apart"), bd_exactly(0.0),
-                  "g/L");
+        figure_of(s, i, "per_litre.permitted",
+                  says(s->card, W("tank.falls_out_with_water"))
+                      ? W("figure.product_per_litre_in_rain_water")
+                      : W("figure.product_per_litre_apart"),
+                  bd_exactly(0.0), "g/L");
         return;
     }
     if (s->usual[i] > 0.0) {
