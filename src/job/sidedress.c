@@ -804,7 +804,10 @@ static bd_status dress(dressing *d)
     if (status == BD_OK)
         show_split(d);
     bd_offers_handling(&d->offers, &handling);
-    bd_titrant_handling(&d->bath.titrant, &handling);
+    if (d->per_bag_volume != NULL &&
+        bd_titrant_can_be_measured(&d->bath.titrant,
+                                   d->per_bag_volume->number.typical * d->bags.count))
+        bd_titrant_handling(&d->bath.titrant, &handling);
     handling.is_dissolved = d->per_bag_volume != NULL;
     handling.is_seedling = d->planting.is_seedling;
     handling.crop = d->planting.crop;
