@@ -74,30 +74,11 @@ void bd_bath_judge_solubility(bd_bath *bath, const bd_knowledge *know, bd_card *
 void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card);
 
 /*
- * The ceiling of a drench by its rhythm: what is given once a week, else what is
- * given with every watering; `other_use_key` is then set (see bd_judged), for a feed
- * given now and then may be stronger.  Other uses have one rhythm.
- */
-bd_ceiling bd_rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceiling_query *query,
-                             const char **other_use_key);
-
-/*
- * A product's strength against its label and the ceilings of a use.  Gives back the
- * most that does not stop [g/L].
- */
-double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
-                         const bd_bath_dose *dose, bd_use use, const char *id, bd_card *card);
-
-/*
  * What --ph takes of lye or acid, of a bath not solved yet: sets `titrant` and adds no findings.
  * Returns BD_OK, or the trouble of bd_bath_solve.
  */
 bd_status bd_bath_titrate(bd_bath *bath, const bd_knowledge *know, const bd_request *request,
                           bd_error *err) BD_MUST_CHECK;
-
-/* Nutrient strengths and conductivity of the whole against the ceilings of a use. */
-void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
-                             const bd_planting *planting, bd_use use, bd_card *card);
 
 /* True for a salt whose ions are known, so that its solution can be worked out. */
 bool bd_offer_has_ions(const bd_offer *offer);

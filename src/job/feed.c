@@ -22,6 +22,7 @@
 #include "job/riders.h"
 #include "job/roots.h"
 #include "job/salt_load.h"
+#include "job/strength.h"
 #include "job/trial.h"
 #include "model/extraction.h"
 #include "model/oxide.h"

@@ -23,6 +23,7 @@
 #include "job/riders.h"
 #include "job/roots.h"
 #include "job/split.h"
+#include "job/strength.h"
 #include "job/trial.h"
 #include "model/oxide.h"
 #include "nutrients/cite.h"

@@ -17,6 +17,7 @@
 #include "job/measuring.h"
 #include "job/record.h"
 #include "job/riders.h"
+#include "job/strength.h"
 #include "job/tank_mix.h"
 #include "job/trial.h"
 #include "nutrients/cite.h"
