@@ -22,6 +22,7 @@
 #include "job/riders.h"
 #include "job/roots.h"
 #include "job/salt_load.h"
+#include "job/strength.h"
 #include "job/trial.h"
 #include "model/extraction.h"
 #include "model/oxide.h"
@@ -485,6 +486,14 @@ static void judge_per_bag(feed *f)
             f->per_bag_l, b->litres, "L", b->source);
 }
 
+static bool all_feed_slowly(const feed *f)
+{
+    for (size_t i = 0; i < f->offers.count; i++)
+        if (!bd_offer_feeds_slowly(&f->offers.items[i]))
+            return false;
+    return true;
+}
+
 /* A nutrient given dry, as if all of it came out, per area of the bag's mouth. */
 static void judge_dry_nutrient(const feed *f, bd_nutrient n, const char *id)
 {
@@ -492,6 +501,7 @@ static void judge_dry_nutrient(const feed *f, bd_nutrient n, const char *id)
         .id = id,
         .unit = "g/m2",
         .ceiling = bd_ceiling_per_area(f->know->catalogue, BD_USE_SIDEDRESS, n, f->planting.groups),
+        .other_use_key = all_feed_slowly(f) ? W("guard.over_if_mineral") : NULL,
         .is_silent_when_unknown = true};
 
     if (judged.ceiling.limit == NULL || !(f->all.amount[n].high > 0.0))
