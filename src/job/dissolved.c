@@ -218,10 +218,69 @@ static bd_status solve_input(bd_bath *bath, const bd_knowledge *know, const bd_r
     return status;
 }
 
-/* The mix as it stands, and the water alone; outside the model is a finding and no error. */
+/*
+ * As it is poured; to a pH with the lye or acid that the carbonic acid in the mix takes while it
+ * is fresh.  Held open at a pH instead, a mix would go on taking up the air's carbon dioxide until
+ * it holds a bicarbonate solution, and the lye for all of that would burn the leaves long before.
+ */
+static bd_status solve_fresh(const bd_knowledge *know, const bd_solution_input *in,
+                             bd_solution *out, bd_error *err)
+{
+    bd_solution_input own = *in, fresh;
+    bd_status status;
+
+    own.has_ph = false;
+    status = bd_solution_solve(know->chemistry, &own, out, err);
+    if (status != BD_OK || !in->has_ph)
+        return status;
+    fresh = bd_solution_again(out, in->temperature_c);
+    fresh.charge_eq_per_l = in->charge_eq_per_l;
+    fresh.has_ph = true;
+    fresh.ph = in->ph;
+    return bd_solution_solve(know->chemistry, &fresh, out, err);
+}
+
+/* `why` the lye or acid is not to be had: BD_OUTSIDE, BD_UNSOLVED or, of no known salts,
+ * BD_UNKNOWN. */
+static bd_status fail_ph(const bd_value *ph, bd_status why, bd_error *err)
+{
+    const char *reason = why == BD_OUTSIDE   ? "this mix is too strong for the solution model"
+                         : why == BD_UNKNOWN ? "not every product is a salt known here"
+                                             : "the solution model finds no answer for this mix";
+
+    (void)bd_fail(err, why, "--ph", "no lye or acid can be worked out for '%.20s': %s", ph->text,
+                  reason);
+    return bd_accepts(err, why == BD_UNKNOWN
+                               ? "products named with --material that are salts, or no --ph"
+                               : "a weaker mix, a pH nearer to its own, or no --ph");
+}
+
+static bool is_said_closed(const bd_request *r)
+{
+    const bd_value *air = bd_request_get(r, BD_OPT_AIR);
+
+    return air != NULL && strcmp(air->text, "closed") == 0;
+}
+
+static bd_status find_titrant(bd_bath *bath, const bd_knowledge *know, const bd_request *r,
+                              bd_card *card, bd_error *err)
+{
+    bd_status status = bd_titrant_of(know, r, &bath->solution, &bath->titrant, err);
+
+    if (status == BD_OK && bath->titrant.material != NULL && !is_said_closed(r))
+        bd_card_assume(card, "solution.fresh",
+                       bath->solution.koh_mol_per_l > 0.0 ? W("assume.lye_is_fresh")
+                                                          : W("assume.acid_is_fresh"),
+                       BD_NO_ARGS, NULL, "", "worked out");
+    return status;
+}
+
+/* The mix as it stands, and the water alone; outside the model is a finding and no error, but
+ * where lye or acid was asked for. */
 static bd_status solve_mix(bd_bath *bath, const bd_knowledge *know, const bd_request *r,
                            bd_card *card, bd_error *err)
 {
+    const bd_value *ph = bd_request_get(r, BD_OPT_PH);
     bool is_open = true;
     bd_solution_input in;
     bd_error trouble = {0};
@@ -237,18 +296,22 @@ static bd_status solve_mix(bd_bath *bath, const bd_knowledge *know, const bd_req
         status = solve_input(bath, know, r, is_open, true, &in, err);
     if (status != BD_OK)
         return status;
-    status = bd_solution_solve(know->chemistry, &in, &bath->solution, &trouble);
+    status = solve_fresh(know, &in, &bath->solution, &trouble);
     if (status == BD_OK)
         status = conductivity_at_25(know, &bath->solution, &bath->ec_25c_ds_per_m, &trouble);
     if (status == BD_OK) {
         bath->osmotic_kpa = bd_osmotic_pressure(know->chemistry, &bath->solution).kpa;
-        return bd_titrant_of(know, &bath->solution, &bath->titrant, err);
+        return find_titrant(bath, know, r, card, err);
     }
     if (status != BD_OUTSIDE && status != BD_UNSOLVED) {
+        if (ph != NULL)
+            bd_error_at(&trouble, "--ph");
         if (err != NULL && err->status == BD_OK)
             *err = trouble;
         return status;
     }
+    if (ph != NULL)
+        return fail_ph(ph, status, err);
     bath->is_outside = true;
     bd_card_find(card, "solution.outside", BD_CARE,
                  status == BD_OUTSIDE ? W("solution.outside") : W("solution.unsolved"), BD_NO_ARGS,
@@ -473,6 +536,21 @@ static double index_in_water(const bd_saturation *water, size_t i)
     return water->has_index[i] ? water->index[i] : -HUGE_VAL;
 }
 
+static bool any_brings(const bd_bath *bath, bd_nutrient n)
+{
+    for (size_t i = 0; i < bath->count; i++)
+        if (bath->doses[i].offer->product.share[n].high > 0.0)
+            return true;
+    return false;
+}
+
+/* Struvite is of magnesium, the others of calcium; where no product brings that, the water does,
+ * and giving the products apart would not help. */
+static bool is_of_the_water(const bd_bath *bath, const bd_mineral *m)
+{
+    return !any_brings(bath, strcmp(m->name, "struvite") == 0 ? BD_MG : BD_CA);
+}
+
 static void say_mineral(const bd_bath *bath, const bd_mineral *m, fate what, double index,
                         bd_card *card)
 {
@@ -482,10 +560,10 @@ static void say_mineral(const bd_bath *bath, const bd_mineral *m, fate what, dou
 
     (void)snprintf(id, sizeof id, "tank.%.24s", m->name);
     bd_card_find_limit(card, id, what == SCALES ? BD_CARE : BD_STOP,
-                       what == SCALES        ? W("tank.may_scale")
-                       : what == AT_THE_EDGE ? W("tank.at_the_edge")
-                       : bath->count > 1     ? W("tank.falls_out")
-                                             : W("tank.falls_out_with_water"),
+                       what == SCALES             ? W("tank.may_scale")
+                       : what == AT_THE_EDGE      ? W("tank.at_the_edge")
+                       : is_of_the_water(bath, m) ? W("tank.falls_out_with_water")
+                                                  : W("tank.falls_out"),
                        BD_ARGS(bd_name(m->title), bd_amount(index, "")), index,
                        limit->value.typical, "log10(IAP/K)",
                        bd_cite(m->log_k.source, m->log_k.trust, source));
@@ -568,7 +646,7 @@ static fate fate_at(const bd_bath *bath, const bd_knowledge *know, const bd_requ
         other.doses[i].g_per_l = bd_range_scale(other.doses[i].g_per_l, scale);
     if (read_air(&other, r, &is_open, NULL) != BD_OK ||
         solve_input(&other, know, r, is_open, true, &in, NULL) != BD_OK ||
-        bd_solution_solve(know->chemistry, &in, &other.solution, NULL) != BD_OK)
+        solve_fresh(know, &in, &other.solution, NULL) != BD_OK)
         return FALLS;
     return worst_fate(bath, know, &other.solution);
 }
@@ -582,7 +660,7 @@ static double clear_share(const bd_bath *bath, const bd_knowledge *know, const b
 
     if (fate_at(bath, know, r, weakest) > as_water)
         return 0.0;
-    for (int i = 0; i < 8; i++) {
+    for (int i = 0; i < SHARE_HALVINGS; i++) {
         double middle = 0.5 * (low + high);
 
         if (fate_at(bath, know, r, middle) <= as_water)
@@ -591,6 +669,14 @@ static double clear_share(const bd_bath *bath, const bd_knowledge *know, const b
             high = middle;
     }
     return low;
+}
+
+static bool is_water_to_blame(const bd_card *card)
+{
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].line.key, W("tank.falls_out_with_water")) == 0)
+            return true;
+    return false;
 }
 
 static void advise_mix(const bd_bath *bath, const bd_knowledge *know, const bd_request *r,
@@ -616,7 +702,10 @@ static void advise_mix(const bd_bath *bath, const bd_knowledge *know, const bd_r
         return;
     }
     share = clear_share(bath, know, r);
-    bd_card_find(card, "tank.advice", BD_STOP, share > 0.0 ? W("tank.thinner") : W("tank.never"),
+    bd_card_find(card, "tank.advice", BD_STOP,
+                 share > 0.0               ? W("tank.thinner")
+                 : is_water_to_blame(card) ? W("tank.never_in_this_water")
+                                           : W("tank.never"),
                  BD_ARGS(bd_amount(100.0 * share, "%")), source);
 }
 
@@ -675,6 +764,8 @@ bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_reques
     status = read_water(bath, know, request, card, err);
     if (status == BD_OK && bath->is_modelled)
         status = solve_mix(bath, know, request, card, err);
+    else if (status == BD_OK && bd_request_get(request, BD_OPT_PH) != NULL)
+        status = fail_ph(bd_request_get(request, BD_OPT_PH), BD_UNKNOWN, err);
     else if (status == BD_OK)
         bd_card_find(card, "solution.not_modelled", BD_NOTE, W("solution.not_modelled"), BD_NO_ARGS,
                      "");
@@ -764,168 +855,7 @@ void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
     }
 }
 
-/* ---- ceilings ----------------------------------------------------------- */
-
-bd_ceiling bd_rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceiling_query *query,
-                             const char **other_use_key)
-{
-    bd_ceiling found;
-
-    *other_use_key = NULL;
-    if (query->use != BD_USE_DRENCH && query->use != BD_USE_SEEDLING)
-        return bd_ceiling_find(limits, count, query);
-    query->per = "once a week";
-    found = bd_ceiling_find(limits, count, query);
-    if (found.limit != NULL)
-        return found;
-    query->per = NULL;
-    *other_use_key = W("guard.over_each_watering");
-    return bd_ceiling_find(limits, count, query);
-}
-
-/* Seedlings without a row of their own: a share of the strictest strength for leaves. */
-static void borrow_for_seedlings(const bd_knowledge *know, const bd_limit *limits, size_t count,
-                                 bd_ceiling_query *query, bd_judged *judged)
-{
-    double share = bd_catalogue_practice(know->catalogue, "seedling-spray-share")->value.typical;
-
-    query->use = BD_USE_FOLIAR;
-    query->groups = NULL;
-    judged->ceiling = bd_ceiling_find(limits, count, query);
-    judged->ceiling.is_borrowed = true;
-    judged->ceiling.trust = BD_TRUST_PRACTICE;
-    judged->ceiling_scale = share;
-    judged->ceiling.firm_most /= share; /* what is in print for grown plants is no less for them */
-}
-
-double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
-                         const bd_bath_dose *dose, bd_use use, const char *id, bd_card *card)
-{
-    const bd_offer *offer = dose->offer;
-    size_t count, crop_count;
-    const bd_limit *limits = bd_catalogue_limits(know->catalogue, &count);
-    const bd_crop *crops = bd_catalogue_crops(know->catalogue, &crop_count);
-    bd_ceiling_query query = {.material = offer->material == NULL ? "" : offer->material->name,
-                              .use = use,
-                              .of = BD_LIMIT_PRODUCT_STRENGTH,
-                              .groups = planting->groups,
-                              .crops = crops,
-                              .crop_count = crop_count};
-    bd_judged judged = {.id = id,
-                        .name = offer->title,
-                        .value = dose->g_per_l.high,
-                        .unit = "g/L",
-                        .label_max = dose->label_max_g_per_l,
-                        .is_label_told = dose->is_label_told};
-
-    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.other_use_key);
-    if (use == BD_USE_SEEDLING_FOLIAR && judged.ceiling.limit == NULL)
-        borrow_for_seedlings(know, limits, count, &query, &judged);
-    if (judged.ceiling.is_borrowed)
-        bd_card_assume(card, "limit.borrowed",
-                       planting->crop == NULL ? W("assume.ceiling_no_crop")
-                                              : W("assume.ceiling_borrowed"),
-                       BD_ARGS(bd_name(offer->title), bd_name(judged.ceiling.limit->crop_title),
-                               bd_name(planting->crop == NULL ? "" : planting->crop->title)),
-                       NULL, "", "common practice, no source");
-    return bd_judge(card, &judged);
-}
-
-static void judge_ec(const bd_bath *bath, const bd_limit *limits, size_t count,
-                     bd_ceiling_query query, bd_card *card)
-{
-    bd_judged judged = {.id = "limit.ec",
-                        .name = "conductivity above the water's",
-                        .value = bath->ec_25c_ds_per_m - bath->water_ec_25c_ds_per_m,
-                        .unit = "dS/m",
-                        .is_silent_when_unknown = true};
-
-    query.of = BD_LIMIT_EC;
-    query.nutrient = NULL;
-    judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.other_use_key);
-    (void)bd_judge(card, &judged);
-}
-
-/* Leaves mind the pH of what is sprayed; the usual band is the trade's. */
-static void judge_spray_ph(const bd_bath *bath, const bd_knowledge *know, bd_card *card)
-{
-    const bd_fact *band = bd_catalogue_practice(know->catalogue, "spray-ph-limits");
-    double ph = bath->solution.ph;
-    char source[BD_CITE_SIZE];
-    bool is_low = ph < band->value.low;
-
-    if (!is_low && ph <= band->value.high)
-        return;
-    bd_card_find_limit(
-        card, "limit.spray.ph", BD_CARE, is_low ? W("spray.ph_low") : W("spray.ph_high"),
-        BD_ARGS(bd_amount(ph, ""), bd_amount(band->value.low, ""), bd_amount(band->value.high, "")),
-        ph, is_low ? band->value.low : band->value.high, "pH", bd_cite_fact(band, source));
-}
-
-/* What the labels of all that bring a nutrient allow of it together [g/L]; 0 where one of them says
- * nothing of it. */
-static double nutrient_by_labels(const bd_bath *bath, bd_nutrient n)
-{
-    double sum = 0.0;
-
-    if (bd_titrant_brings(&bath->titrant, n) > 0.0)
-        return 0.0;
-    for (size_t k = 0; k < bath->count; k++) {
-        double share = bath->doses[k].offer->product.share[n].high;
-
-        if (share > 0.0 && !(bath->doses[k].label_max_g_per_l > 0.0))
-            return 0.0;
-        sum += share * bath->doses[k].label_max_g_per_l;
-    }
-    return sum;
-}
-
-/* In grams of a litre, what is poured and what brings the pH. */
-static double nutrient_g_per_l(const bd_bath *bath, bd_nutrient n)
-{
-    double sum = bd_titrant_brings(&bath->titrant, n);
-
-    for (size_t k = 0; k < bath->count; k++)
-        sum += bath->doses[k].g_per_l.high * bath->doses[k].offer->product.share[n].high;
-    return sum;
-}
-
-void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
-                             const bd_planting *planting, bd_use use, bd_card *card)
-{
-    size_t count;
-    const bd_limit *limits = bd_catalogue_limits(know->catalogue, &count);
-    char id[48];
-
-    for (int i = 0; i < BD_NUTRIENT_COUNT; i++) {
-        bd_nutrient n = (bd_nutrient)i;
-        bd_ceiling_query query = {.material = "any",
-                                  .use = use,
-                                  .of = BD_LIMIT_NUTRIENT_STRENGTH,
-                                  .nutrient = &n,
-                                  .groups = planting->groups};
-        bd_judged judged = {.id = id,
-                            .name = bd_nutrient_symbol(n),
-                            .value = nutrient_g_per_l(bath, n),
-                            .unit = "g/L",
-                            .label_max = nutrient_by_labels(bath, n),
-                            .is_label_told = true,
-                            .is_silent_when_unknown = true};
-
-        if (!(judged.value > 0.0))
-            continue;
-        (void)snprintf(id, sizeof id, "limit.%s.%s", use == BD_USE_FOLIAR ? "foliar" : "drench",
-                       bd_nutrient_symbol(n));
-        judged.ceiling = bd_rhythm_ceiling(limits, count, &query, &judged.other_use_key);
-        (void)bd_judge(card, &judged);
-    }
-    if (bath->is_modelled && !bath->is_outside && use != BD_USE_FOLIAR)
-        judge_ec(bath, limits, count,
-                 (bd_ceiling_query){.material = "any", .use = use, .groups = planting->groups},
-                 card);
-    if (bath->is_modelled && !bath->is_outside && use == BD_USE_FOLIAR)
-        judge_spray_ph(bath, know, card);
-}
+/* ---- a strength by its conductivity --------------------------------------- */
 
 /* HUGE_VAL outside the model: far too strong. */
 static double ec_above_water(const bd_bath *bath, const bd_knowledge *know,

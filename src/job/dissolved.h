@@ -30,7 +30,7 @@ typedef struct bd_bath {
     bool is_outside;  /* too strong for the model: no figures, only limits */
     bd_solution solution;
     bd_solution water_alone; /* before anything is in it                           */
-    bd_titrant titrant;      /* what --ph takes                                    */
+    bd_titrant titrant;      /* what --ph takes, while the mix is fresh            */
     double ec_25c_ds_per_m, water_ec_25c_ds_per_m, osmotic_kpa;
     bool has_saturation;
     double saturation;   /* share of solubility, the highest among the products   */
@@ -41,6 +41,11 @@ typedef struct bd_bath {
  * Dissolves the doses in the request's water and adds the findings: more than
  * dissolves, a precipitate, gas, outside the model; and what was assumed of the
  * water.  The high end of each dose is what is dissolved.
+ *
+ * With --ph the lye or acid is found, and the solution is as it then stands, with the carbonic acid
+ * that the mix holds before (out of the air, unless --air closed); after that it takes up no more.
+ * Returns BD_OK; the trouble with an option; at --ph BD_UNKNOWN where the ions of a product are not
+ * known, BD_OUTSIDE or BD_UNSOLVED where the model has no answer.
  */
 bd_status bd_bath_solve(bd_bath *bath, const bd_knowledge *know, const bd_request *request,
                         bd_card *card, bd_error *err) BD_MUST_CHECK;
@@ -69,30 +74,11 @@ void bd_bath_judge_solubility(bd_bath *bath, const bd_knowledge *know, bd_card *
 void bd_bath_show(const bd_bath *bath, const bd_knowledge *know, bd_card *card);
 
 /*
- * The ceiling of a drench by its rhythm: what is given once a week, else what is
- * given with every watering; `other_use_key` is then set (see bd_judged), for a feed
- * given now and then may be stronger.  Other uses have one rhythm.
- */
-bd_ceiling bd_rhythm_ceiling(const bd_limit *limits, size_t count, bd_ceiling_query *query,
-                             const char **other_use_key);
-
-/*
- * A product's strength against its label and the ceilings of a use.  Gives back the
- * most that does not stop [g/L].
- */
-double bd_strength_judge(const bd_knowledge *know, const bd_planting *planting,
-                         const bd_bath_dose *dose, bd_use use, const char *id, bd_card *card);
-
-/*
  * What --ph takes of lye or acid, of a bath not solved yet: sets `titrant` and adds no findings.
  * Returns BD_OK, or the trouble of bd_bath_solve.
  */
 bd_status bd_bath_titrate(bd_bath *bath, const bd_knowledge *know, const bd_request *request,
                           bd_error *err) BD_MUST_CHECK;
-
-/* Nutrient strengths and conductivity of the whole against the ceilings of a use. */
-void bd_bath_judge_nutrients(const bd_bath *bath, const bd_knowledge *know,
-                             const bd_planting *planting, bd_use use, bd_card *card);
 
 /* True for a salt whose ions are known, so that its solution can be worked out. */
 bool bd_offer_has_ions(const bd_offer *offer);

@@ -22,6 +22,7 @@
 #include "job/riders.h"
 #include "job/roots.h"
 #include "job/salt_load.h"
+#include "job/strength.h"
 #include "job/trial.h"
 #include "model/extraction.h"
 #include "model/oxide.h"
@@ -38,6 +39,12 @@ typedef struct bound {
     const char *by; /* the key of a phrase */
     char source[BD_CITE_SIZE];
 } bound;
+
+/* What is left of a dry dose or of the undiluted brew: for good, and of that what the trade gives.
+ */
+typedef struct leave {
+    double permitted, usual; /* shares of it; usual not below: HUGE_VAL */
+} leave;
 
 typedef struct feed {
     const bd_knowledge *know;
@@ -59,7 +66,9 @@ typedef struct feed {
     bd_delivery comes;              /* in the whole brew: what comes out [g]  */
     bd_delivery all;                /* ... as if all came out                 */
     bd_salts salts;                 /* of the whole brew                      */
-    double least_dilution;          /* that the strength asks for; 1: none    */
+    bool has_meter;                 /* the brew was read, and its salt is what the meter says */
+    double by_strength;             /* dilution that the strength asks for; 1: none           */
+    leave left;                     /* by the guard; of a brew, or of a dry dose that stops   */
     bound most;                     /* on one bag at one feeding              */
     double left_g[BD_PRODUCTS_MAX]; /* of each on one bag each time, by the record; HUGE_VAL */
 } feed;
@@ -288,7 +297,8 @@ static bd_status narrow_by_meter(feed *f)
     bd_range *comes = &f->comes.amount[BD_K], *all = &f->all.amount[BD_K];
     bd_status status;
 
-    if (ec == NULL || f->is_dry)
+    f->has_meter = ec != NULL && !f->is_dry;
+    if (!f->has_meter)
         return BD_OK;
     if (bd_is_over(from_water, ec->number.high)) {
         (void)bd_fail(f->err, BD_CONFLICT, "--water-ec", "the water conducts more than the brew");
@@ -323,7 +333,7 @@ static bd_use use_of(const feed *f)
  * known. */
 static bool judge_nutrient_strength(feed *f, bd_nutrient n, const char *id, const char *name)
 {
-    double high = f->all.amount[n].high / poured_l(f), most;
+    double high = f->all.amount[n].high / poured_l(f);
     size_t count;
     const bd_limit *limits = bd_catalogue_limits(f->know->catalogue, &count);
     bd_ceiling_query query = {.material = "any",
@@ -338,9 +348,8 @@ static bool judge_nutrient_strength(feed *f, bd_nutrient n, const char *id, cons
     (void)bd_judge(f->card, &judged);
     if (judged.ceiling.limit == NULL)
         return false;
-    most = judged.ceiling.most;
-    if (most > 0.0)
-        f->least_dilution = fmax(f->least_dilution, f->dilution * high / most);
+    if (judged.ceiling.most > 0.0)
+        f->by_strength = fmax(f->by_strength, f->dilution * high / judged.ceiling.most);
     return true;
 }
 
@@ -375,6 +384,22 @@ static void judge_strength(feed *f)
     judge_materials(f);
 }
 
+/* Up to three digits, so that nothing is thinned less by being printed. */
+static double round_up(double x)
+{
+    double step = pow(10.0, floor(log10(x)) - 2.0);
+
+    return ceil(x / step - 1e-9) * step;
+}
+
+/* How far a brew must be thinned for the trade; 0 where no water helps. */
+static double least_dilution(const leave *left)
+{
+    double share = fmin(left->permitted, left->usual);
+
+    return share > 0.0 ? fmax(round_up(1.0 / share), 1.0) : 0.0;
+}
+
 static void show_least_dilution(const feed *f, double least)
 {
     bd_card_figure(f->card, "feed.dilution.least", W("figure.dilution_least"),
@@ -383,8 +408,8 @@ static void show_least_dilution(const feed *f, double least)
 
 static void show_dilution(const feed *f)
 {
-    if (bd_card_verdict(f->card) != BD_STOP)
-        show_least_dilution(f, f->least_dilution);
+    if (bd_card_verdict(f->card) != BD_STOP && least_dilution(&f->left) > 0.0)
+        show_least_dilution(f, least_dilution(&f->left));
     if (bd_request_get(f->request, BD_OPT_DILUTE) != NULL)
         bd_card_figure(f->card, "feed.dilution.given", W("figure.dilution_given"),
                        BD_ARGS(bd_amount(f->dilution - 1.0, "")), bd_exactly(f->dilution), "");
@@ -461,6 +486,14 @@ static void judge_per_bag(feed *f)
             f->per_bag_l, b->litres, "L", b->source);
 }
 
+static bool all_feed_slowly(const feed *f)
+{
+    for (size_t i = 0; i < f->offers.count; i++)
+        if (!bd_offer_feeds_slowly(&f->offers.items[i]))
+            return false;
+    return true;
+}
+
 /* A nutrient given dry, as if all of it came out, per area of the bag's mouth. */
 static void judge_dry_nutrient(const feed *f, bd_nutrient n, const char *id)
 {
@@ -468,6 +501,7 @@ static void judge_dry_nutrient(const feed *f, bd_nutrient n, const char *id)
         .id = id,
         .unit = "g/m2",
         .ceiling = bd_ceiling_per_area(f->know->catalogue, BD_USE_SIDEDRESS, n, f->planting.groups),
+        .other_use_key = all_feed_slowly(f) ? W("guard.over_if_mineral") : NULL,
         .is_silent_when_unknown = true};
 
     if (judged.ceiling.limit == NULL || !(f->all.amount[n].high > 0.0))
@@ -818,11 +852,6 @@ static bool has_yearly_limit(const feed *f)
     return false;
 }
 
-/* What is left of a dose: for good, and of that what the trade gives. */
-typedef struct leave {
-    double permitted, usual; /* shares of what was asked; usual not below: HUGE_VAL */
-} leave;
-
 static const char *permitted_key(const feed *f, const leave *left)
 {
     bool is_usual_less = left->usual < left->permitted;
@@ -844,9 +873,11 @@ static void show_share(const feed *f, size_t i, const char *ending, const char *
 {
     const bd_offer *o = &f->offers.items[i];
     const char *what = f->is_dry ? "per_bag" : "per_litre";
-    double most_g = f->mass_g[i].high * share / (f->is_dry ? f->bags.count : poured_l(f));
+    double most_g = f->mass_g[i].high * share / (f->is_dry ? f->bags.count : f->brew_l);
     char id[96];
 
+    if (f->has_meter && share > 0.0) /* less of it in the brew would be another reading */
+        return;
     if (f->offers.count == 1)
         (void)snprintf(id, sizeof id, "product.%s.%s", what, ending);
     else
@@ -894,30 +925,54 @@ static void show_permitted_pouring(const feed *thin)
                    bd_exactly(fmin(most.amount, most.usual)), "L");
 }
 
-/* Up to three digits, so that nothing is thinned less by being printed. */
-static double round_up(double x)
+/* Found by asking the guard about less and less, from the undiluted brew on: so it is the same
+ * however far the brew was to be thinned.  A strength that no row stops counts as usual too. */
+static leave left_of_brew(const feed *f)
 {
-    double step = pow(10.0, floor(log10(x)) - 2.0);
+    feed brew = *f;
+    leave left = {0.0, HUGE_VAL};
+    bd_card card;
 
-    return ceil(x / step - 1e-9) * step;
+    bd_card_init(&card, "");
+    brew.card = &card;
+    brew.err = NULL;
+    brew.dilution = 1.0;
+    if (judge_dose(&brew) == BD_OK) {
+        bd_most most = bd_trial_most(try_less, &brew, 1.0, share_by_limits(&brew));
+
+        left = (leave){most.amount, most.usual};
+        if (bd_is_over(left.permitted, 1.0 / brew.by_strength))
+            left.usual = fmin(left.usual, 1.0 / brew.by_strength);
+    }
+    bd_card_clear(&card);
+    return left;
+}
+
+static leave left_of(const feed *f)
+{
+    bd_most most;
+
+    if (!f->is_dry)
+        return left_of_brew(f);
+    most = bd_trial_most(try_less, f, 1.0, share_by_limits(f));
+    return (leave){most.amount, most.usual};
 }
 
 /*
- * How much a stop leaves: found by asking the guard about less and less of it.  What no thinning
- * helps (a waiting time, storage, gas, leaves) leaves nothing, and its finding says what would.
+ * How much a stop leaves.  What no thinning helps (a waiting time, storage, gas, leaves) leaves
+ * nothing, and its finding says what would.
  */
 static void show_permitted(const feed *f)
 {
-    bd_most most = bd_trial_most(try_less, f, 1.0, share_by_limits(f));
-    leave left = {most.amount, most.usual};
-    double share = fmin(left.permitted, left.usual);
-    feed thin;
+    leave left = f->left;
+    double least = f->is_dry ? 0.0 : least_dilution(&left);
 
-    if (share > 0.0 && !f->is_dry) { /* thinned as the trade would */
-        share = f->dilution / round_up(f->dilution / share);
+    if (least > 0.0) { /* thinned as the trade would */
+        feed thin = with_less(f, f->dilution / least);
+
         if (!(left.usual < left.permitted))
-            left.permitted = share;
-        thin = with_less(f, share);
+            left.permitted = 1.0 / least;
+        thin.dilution = least;
         show_permitted_pouring(&thin);
     }
     for (size_t i = 0; i < f->offers.count; i++)
@@ -962,7 +1017,7 @@ static void show_amounts(const feed *f)
             show_most_per_bag(f);
         if (!f->is_one_of)
             judge_volume(f->card, f->bags.count, f->per_bag_l * f->bags.count, poured_l(f),
-                         f->brew_l * f->least_dilution);
+                         f->brew_l * fmax(least_dilution(&f->left), 1.0));
         bd_card_figure(f->card, "feed.volume", W("figure.feed_volume"), BD_NO_ARGS,
                        bd_exactly(poured_l(f)), "L");
         if (f->dilution > 1.0) {
@@ -1027,6 +1082,8 @@ static bd_status give(feed *f)
         status = show_roots(f);
     if (status != BD_OK)
         return status;
+    if (!f->is_dry || bd_card_verdict(f->card) == BD_STOP)
+        f->left = left_of(f);
     show_amounts(f);
     show_conductivity(f);
     status = show_need(f);
@@ -1054,7 +1111,7 @@ static bd_status give_kind(const bd_knowledge *know, const bd_request *all,
               .err = err,
               .is_one_of = true,
               .share = 1.0,
-              .least_dilution = 1.0};
+              .by_strength = 1.0};
     bd_status status = give(&f);
 
     (void)all;
@@ -1074,14 +1131,18 @@ static bd_status give_kind(const bd_knowledge *know, const bd_request *all,
 static void judge_brew(const bd_groups *groups, const bd_request *request, bd_card *card)
 {
     const bd_figure *poured = bd_card_get(card, "feed.volume");
-    const bd_figure *least = bd_card_get(card, "feed.dilution.least");
     double needed = 0.0, litres = poured == NULL ? 0.0 : poured->value.typical;
     double dilution = bd_request_number(request, BD_OPT_DILUTE, 1.0);
-    double least_dilution = least == NULL ? 1.0 : least->value.typical;
+    double thinned = 1.0; /* as far as the bags that want it weakest say */
 
-    for (size_t i = 0; i < groups->count; i++)
+    for (size_t i = 0; i < groups->count; i++) {
+        const bd_figure *least = bd_card_get(&groups->items[i].card, "feed.dilution.least");
+
+        if (least != NULL)
+            thinned = fmax(thinned, least->value.typical);
         needed += groups->items[i].dose.pour_l * groups->items[i].dose.bags;
-    judge_volume(card, bd_groups_bags(groups), needed, litres, litres / dilution * least_dilution);
+    }
+    judge_volume(card, bd_groups_bags(groups), needed, litres, litres / dilution * thinned);
 }
 
 /* The title of a kind's card, with the bags of all. */
@@ -1093,6 +1154,22 @@ static void title_of_all(const bd_groups *groups, bd_card *card)
     (void)bd_line_args(one, args);
     args[2] = bd_count(bd_groups_bags(groups));
     bd_card_title(card, one->key, args);
+}
+
+/* One strength for all kinds, poured to each as the list says. */
+static bd_status pour_kinds(const bd_knowledge *know, const bd_request *request,
+                            const bd_groups *groups, bd_card *card, bd_error *err)
+{
+    bd_pouring pouring = {.title = groups->items[0].card.title.args[0].text,
+                          .dilution = bd_request_number(request, BD_OPT_DILUTE, 1.0),
+                          .bags = bd_groups_bags(groups),
+                          .per_bag_l = HUGE_VAL};
+
+    for (size_t i = 0; i < groups->count; i++) {
+        pouring.per_bag_l = fmin(pouring.per_bag_l, groups->items[i].dose.pour_l);
+        pouring.needed_l += groups->items[i].dose.pour_l * groups->items[i].dose.bags;
+    }
+    return bd_pouring_show(know, request, &pouring, card, err);
 }
 
 static bd_status give_kinds(const bd_knowledge *know, const bd_request *request, bd_card *card,
@@ -1107,6 +1184,8 @@ static bd_status give_kinds(const bd_knowledge *know, const bd_request *request,
         judge_brew(&groups, request, card);
         if (bd_card_verdict(card) != BD_STOP && groups.items[0].dose.pour_l > 0.0)
             status = bd_group_list_show(&list, card, err);
+        if (status == BD_OK)
+            status = pour_kinds(know, request, &groups, card, err);
     }
     bd_groups_clear(&groups);
     return status;
@@ -1120,7 +1199,7 @@ bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_ca
               .card = card,
               .err = err,
               .share = 1.0,
-              .least_dilution = 1.0};
+              .by_strength = 1.0};
     bd_status status;
 
     if (bd_groups_count(request) > 1)
@@ -1130,7 +1209,14 @@ bd_status bd_job_feed(const bd_knowledge *know, const bd_request *request, bd_ca
         return status;
     set_title(&f, f.bags.count, card);
     if (!f.is_dry)
-        return BD_OK;
+        return bd_pouring_show(know, request,
+                               &(bd_pouring){.title = f.offers.items[0].title,
+                                             .dilution = f.dilution,
+                                             .bags = f.bags.count,
+                                             .per_bag_l = f.per_bag_l,
+                                             .needed_l = f.per_bag_l * f.bags.count,
+                                             .is_one_kind = true},
+                               card, err);
     return bd_measuring_show(know, request,
                              &(bd_measuring){.offers = &f.offers,
                                              .amount = f.mass_g,

@@ -50,7 +50,7 @@ typedef struct task {
 static const char *const way_words[BD_WAY_COUNT] = {
     [BD_ML_EACH] = W("way.syringe"),     [BD_WEIGH_EACH] = W("way.weigh_each"),
     [BD_WEIGH_ALL] = W("way.weigh_all"), [BD_STOCK_ML] = W("way.stock"),
-    [BD_SCOOPS] = W("way.scoops"),
+    [BD_STOCK_CAN] = W("way.stock_can"), [BD_SCOOPS] = W("way.scoops"),
 };
 
 static const bd_fact *practice(const bench *b, const char *name)
@@ -60,18 +60,45 @@ static const bd_fact *practice(const bench *b, const char *name)
 
 /* ---- tools -------------------------------------------------------------- */
 
-/* The step of a tool as given, or the trade's with an assumption that says so. */
-static double step_of(const bench *b, bd_option option, const char *name, const char *id,
-                      const char *key, const char *unit)
+static const struct {
+    bd_option option;
+    const char *name, *id, *key, *unit;
+} tool_steps[BD_TOOL_COUNT] = {
+    [BD_TOOL_SCALE] = {BD_OPT_SCALE_STEP, "scale-step", "measure.scale", W("assume.scale_step"),
+                       "g"},
+    [BD_TOOL_JUG] = {BD_OPT_JUG_STEP, "jug-step", "measure.jug", W("assume.jug_step"), "L"},
+    [BD_TOOL_BOTTLE] = {BD_OPT_BOTTLE, "stock-bottle", "measure.bottle", W("assume.stock_bottle"),
+                        "L"},
+    [BD_TOOL_SYRINGE] = {BD_OPT_SYRINGE_STEP, "syringe-step", "measure.syringe",
+                         W("assume.syringe_step"), "L"},
+};
+
+static bool is_assumed(const bd_card *card, const char *id)
 {
-    const bd_value *given = bd_request_get(b->request, option);
-    const bd_fact *usual = practice(b, name);
+    for (size_t i = 0; i < card->assumption_count; i++)
+        if (strcmp(card->assumptions[i].id, id) == 0)
+            return true;
+    return false;
+}
+
+double bd_tool_step(const bd_knowledge *know, const bd_request *request, bd_tool tool,
+                    bd_card *card)
+{
+    const bd_value *given = bd_request_get(request, tool_steps[tool].option);
+    const bd_fact *usual = bd_catalogue_practice(know->catalogue, tool_steps[tool].name);
     char source[BD_CITE_SIZE];
 
     if (given != NULL)
         return given->number.typical;
-    bd_card_assume(b->card, id, key, BD_NO_ARGS, &usual->value, unit, bd_cite_fact(usual, source));
+    if (!is_assumed(card, tool_steps[tool].id))
+        bd_card_assume(card, tool_steps[tool].id, tool_steps[tool].key, BD_NO_ARGS, &usual->value,
+                       tool_steps[tool].unit, bd_cite_fact(usual, source));
     return usual->value.typical;
+}
+
+static double step_of(const bench *b, bd_tool tool)
+{
+    return bd_tool_step(b->know, b->request, tool, b->card);
 }
 
 static bool is_poured(const bd_measuring *what)
@@ -81,11 +108,9 @@ static bool is_poured(const bd_measuring *what)
 
 static void read_bench(bench *b)
 {
-    b->scale_step_g =
-        step_of(b, BD_OPT_SCALE_STEP, "scale-step", "measure.scale", W("assume.scale_step"), "g");
+    b->scale_step_g = step_of(b, BD_TOOL_SCALE);
     if (is_poured(b->what))
-        b->jug_step_l =
-            step_of(b, BD_OPT_JUG_STEP, "jug-step", "measure.jug", W("assume.jug_step"), "L");
+        b->jug_step_l = step_of(b, BD_TOOL_JUG);
     b->rules = (bd_measure_rules){.good_error = practice(b, "scale-error")->value.typical,
                                   .most_error = practice(b, "measuring-error")->value.typical,
                                   .least_steps = practice(b, "scale-steps")->value.typical,
@@ -131,34 +156,14 @@ static bool has_stock_tools(const bench *b)
            bd_request_get(b->request, BD_OPT_BOTTLE) != NULL;
 }
 
-static bool is_assumed(const bd_card *card, const char *id)
-{
-    for (size_t i = 0; i < card->assumption_count; i++)
-        if (strcmp(card->assumptions[i].id, id) == 0)
-            return true;
-    return false;
-}
-
-/* As step_of, for a tool that several products may need: it is said once. */
-static double told_step_of(const bench *b, bd_option option, const char *name, const char *id,
-                           const char *key, const char *unit)
-{
-    if (is_assumed(b->card, id))
-        return practice(b, name)->value.typical;
-    return step_of(b, option, name, id, key, unit);
-}
-
 static void add_syringe(const bench *b, task *t)
 {
-    t->tools.syringe_step_ml =
-        ML_PER_L * told_step_of(b, BD_OPT_SYRINGE_STEP, "syringe-step", "measure.syringe",
-                                W("assume.syringe_step"), "L");
+    t->tools.syringe_step_ml = ML_PER_L * step_of(b, BD_TOOL_SYRINGE);
 }
 
 static void add_stock_tools(const bench *b, task *t)
 {
-    t->tools.bottle_l = told_step_of(b, BD_OPT_BOTTLE, "stock-bottle", "measure.bottle",
-                                     W("assume.stock_bottle"), "L");
+    t->tools.bottle_l = step_of(b, BD_TOOL_BOTTLE);
     add_syringe(b, t);
 }
 
@@ -171,6 +176,7 @@ static bd_status work_out(const bench *b, task *t)
     for (size_t i = 0; i < t->kind_count; i++) {
         t->kinds[i].dissolves_g_per_l = t->portion.dissolves_g_per_l;
         t->kinds[i].room_l = room_l(b, t->kinds[i].pour_l);
+        t->kinds[i].can_l = bd_request_number(b->request, BD_OPT_CAN, 0.0);
     }
     status = bd_measure_list(t->kinds, t->kind_count, &t->tools, &b->rules, t->plans, b->err);
     bd_error_at(b->err, "--target");
@@ -244,6 +250,24 @@ static bool are_cans_the_way(const bench *b, const task *t)
                                  t->cans_error < t->plan.ways[t->plan.best].error);
 }
 
+/* Cans of a liquid are counted in millilitres, by the syringe. */
+static const char *can_unit(const task *t)
+{
+    return t->offer->product.is_liquid ? "mL" : "g";
+}
+
+static double can_step(const bench *b, const task *t)
+{
+    return t->offer->product.is_liquid ? t->tools.syringe_step_ml : b->scale_step_g;
+}
+
+static double in_can_unit(const task *t, double grams)
+{
+    const bd_product *p = &t->offer->product;
+
+    return p->is_liquid ? grams / p->density_kg_per_l : grams; /* kg/L is g/mL */
+}
+
 static bd_status plan_cans(const bench *b, task *t)
 {
     const bd_value *can = bd_request_get(b->request, BD_OPT_CAN);
@@ -253,9 +277,10 @@ static bd_status plan_cans(const bench *b, task *t)
     if (can == NULL || !(t->portion.pour_l > 0.0))
         return BD_OK;
     for (size_t i = 0; i < t->kind_count; i++)
-        kinds[i] = (bd_feed_group){t->kinds[i].bags, t->kinds[i].dose_g, t->kinds[i].pour_l};
-    status = bd_groups_measure(kinds, t->kind_count, can->number.typical, b->scale_step_g,
-                               t->shares, &t->sum, b->err);
+        kinds[i] = (bd_feed_group){t->kinds[i].bags, in_can_unit(t, t->kinds[i].dose_g),
+                                   t->kinds[i].pour_l};
+    status = bd_groups_measure(kinds, t->kind_count, can->number.typical, can_step(b, t), t->shares,
+                               &t->sum, b->err);
     bd_error_at(b->err, "--can");
     if (status != BD_OK)
         return status;
@@ -335,12 +360,23 @@ static bd_status read_task(const bench *b, size_t i, task *t)
 
 /* Which columns the ways need: a table is not wider than what it says. */
 typedef struct columns {
-    bool product, made_up, each, scoops;
+    bool product, drawn, made_up, each, scoops;
 } columns;
 
 static bool can_do(const task *t, bd_way w)
 {
     return t->plan.ways[w].obstacle == BD_OBSTACLE_NONE;
+}
+
+/* What is taken once of a liquid, for all or into a bottle, is drawn up and not weighed [mL]. */
+static double drawn_ml(const task *t, bd_way w)
+{
+    const bd_product *p = &t->offer->product;
+
+    if (!p->is_liquid || !can_do(t, w) ||
+        (w != BD_WEIGH_ALL && w != BD_STOCK_ML && w != BD_STOCK_CAN))
+        return 0.0;
+    return t->plan.ways[w].weigh_g / p->density_kg_per_l; /* kg/L is g/mL */
 }
 
 /* What is for one bag stands in the list of the bags where they are of several kinds. */
@@ -350,7 +386,10 @@ static columns columns_for(const bench *b, const task *tasks, size_t count)
     columns c = {.product = count > 1};
 
     for (size_t i = 0; i < count; i++) {
-        c.made_up = c.made_up || can_do(&tasks[i], BD_WEIGH_ALL) || can_do(&tasks[i], BD_STOCK_ML);
+        c.drawn = c.drawn || drawn_ml(&tasks[i], BD_WEIGH_ALL) > 0.0 ||
+                  drawn_ml(&tasks[i], BD_STOCK_ML) > 0.0 || drawn_ml(&tasks[i], BD_STOCK_CAN) > 0.0;
+        c.made_up = c.made_up || can_do(&tasks[i], BD_WEIGH_ALL) ||
+                    can_do(&tasks[i], BD_STOCK_ML) || can_do(&tasks[i], BD_STOCK_CAN);
         c.scoops = c.scoops || (is_alike && can_do(&tasks[i], BD_SCOOPS));
         c.each = c.each || (is_alike && can_do(&tasks[i], BD_ML_EACH));
     }
@@ -387,15 +426,19 @@ static double poured_l(const bench *b, const task *t)
 static void row_of_way(const bench *b, bd_table *table, columns c, const task *t, bd_way w)
 {
     const bd_way_plan *way = &t->plan.ways[w];
-    bool is_stock = w == BD_STOCK_ML && can_do(t, w);
+    bool is_stock = (w == BD_STOCK_ML || w == BD_STOCK_CAN) && can_do(t, w);
     double made_up_l = is_stock ? t->tools.bottle_l : way->all_l;
     double each_l = way->pour_l + (way->stock_ml + way->liquid_ml) / ML_PER_L; /* one of them */
     bool is_each_list = b->what->groups != NULL && w == BD_WEIGH_EACH;
 
     if (c.product)
         bd_table_line(b->card, table, W("plain"), BD_ARGS(bd_name(t->offer->title)));
-    bd_table_line(b->card, table, way_line(t, w), BD_ARGS(bd_words_arg(way_words[w])));
-    number_or_empty(b, table, true, is_each_list ? 0.0 : way->weigh_g);
+    bd_table_line(
+        b->card, table, way_line(t, w),
+        BD_ARGS(bd_words_arg(w == BD_WEIGH_ALL && t->offer->product.is_liquid ? W("way.draw_all")
+                                                                              : way_words[w])));
+    number_or_empty(b, table, true, is_each_list || drawn_ml(t, w) > 0.0 ? 0.0 : way->weigh_g);
+    number_or_empty(b, table, c.drawn, drawn_ml(t, w));
     number_or_empty(b, table, c.made_up, made_up_l);
     number_or_empty(b, table, c.each, each_l);
     number_or_empty(b, table, c.scoops, way->scoops);
@@ -410,6 +453,7 @@ static void row_of_cans_way(const bench *b, bd_table *table, columns c, const ta
     bd_table_line(b->card, table, t->is_by_cans ? W("way.best") : W("way.other"),
                   BD_ARGS(bd_words_arg(W("way.cans"))));
     number_or_empty(b, table, true, 0.0);
+    number_or_empty(b, table, c.drawn, 0.0);
     number_or_empty(b, table, c.made_up, 0.0);
     number_or_empty(b, table, c.each, poured_l(b, t));
     number_or_empty(b, table, c.scoops, 0.0);
@@ -422,6 +466,8 @@ static void add_columns(const bench *b, bd_table *table, columns c)
         bd_table_column(b->card, table, "product", W("column.product"), "");
     bd_table_column(b->card, table, "way", W("column.way"), "");
     bd_table_column(b->card, table, "weigh", W("column.weigh"), "g");
+    if (c.drawn)
+        bd_table_column(b->card, table, "drawn", W("column.drawn"), "mL");
     if (c.made_up)
         bd_table_column(b->card, table, "made_up_to", W("column.made_up_to"), "L");
     if (c.each)
@@ -483,15 +529,22 @@ static bd_table *begin_cans(const bench *b, const task *t, bool has_kinds)
 {
     bd_table *table = bd_card_table(
         b->card, "cans", t->is_by_cans ? W("table.cans") : W("table.cans_instead"), BD_NO_ARGS);
+    bool is_liquid = t->offer->product.is_liquid;
 
     if (has_kinds)
         bd_table_column(b->card, table, "bags_of", W("column.bags_of"), "");
     bd_table_column(b->card, table, "can", W("column.can"), "");
     bd_table_column(b->card, table, "count", W("column.cans"), "");
     bd_table_column(b->card, table, "litres", W("column.litres_each"), "L");
-    bd_table_column(b->card, table, "grams", W("column.grams_each"), "g");
+    if (is_liquid)
+        bd_table_column(b->card, table, "volume", W("column.grams_each"), "mL");
+    else
+        bd_table_column(b->card, table, "grams", W("column.grams_each"), "g");
     bd_table_column(b->card, table, "litres_total", W("column.litres_total"), "L");
-    bd_table_column(b->card, table, "grams_total", W("column.grams_total"), "g");
+    if (is_liquid)
+        bd_table_column(b->card, table, "volume_total", W("column.volume_total"), "mL");
+    else
+        bd_table_column(b->card, table, "grams_total", W("column.grams_total"), "g");
     return table;
 }
 
@@ -528,14 +581,16 @@ static void show_can_table(const bench *b, const task *t, const bd_cans *cans)
 }
 
 /* Only what a person who adds up by hand would see. */
-static void tell_sum_of_cans(const bench *b, double sum_g, double exact_g)
+static void tell_sum_of_cans(const bench *b, const task *t, double sum, double exact)
 {
-    if (fabs(sum_g - exact_g) < seen_of_a_step * b->scale_step_g)
+    double step = can_step(b, t);
+    const char *unit = can_unit(t);
+
+    if (fabs(sum - exact) < seen_of_a_step * step)
         return;
-    bd_card_find(
-        b->card, "measure.cans", BD_NOTE, W("measure.cans_add_up"),
-        BD_ARGS(bd_exact(sum_g, "g"), bd_exact(exact_g, "g"), bd_amount(b->scale_step_g, "g")),
-        "arithmetic");
+    bd_card_find(b->card, "measure.cans", BD_NOTE, W("measure.cans_add_up"),
+                 BD_ARGS(bd_exact(sum, unit), bd_exact(exact, unit), bd_amount(step, unit)),
+                 "arithmetic");
 }
 
 /* The cans of all the bags, where all get one feed; NULL where feeds differ. */
@@ -564,16 +619,19 @@ static void show_can_figures(const bench *b, const task *t)
 {
     const bd_cans *cans = one_feed(t);
     bd_arg error = bd_amount(PERCENT * t->cans_error, "%");
+    bool is_liquid = t->offer->product.is_liquid;
 
     if (cans == NULL)
         return;
     if (cans->full > 0.0)
-        bd_card_figure(b->card, "measure.can", key_of_cans(t, cans),
+        bd_card_figure(b->card, is_liquid ? "measure.can_volume" : "measure.can",
+                       key_of_cans(t, cans),
                        BD_ARGS(bd_count(cans->full), bd_amount(cans->full_l, "L"), error),
-                       bd_exactly(cans->full_g), "g");
+                       bd_exactly(cans->full_g), can_unit(t));
     if (cans->last_l > 0.0)
-        bd_card_figure(b->card, "measure.last_can", key_of_last_can(t, cans),
-                       BD_ARGS(bd_amount(cans->last_l, "L"), error), bd_exactly(cans->last_g), "g");
+        bd_card_figure(b->card, is_liquid ? "measure.last_can_volume" : "measure.last_can",
+                       key_of_last_can(t, cans), BD_ARGS(bd_amount(cans->last_l, "L"), error),
+                       bd_exactly(cans->last_g), can_unit(t));
 }
 
 /* Feeds that differ stand in their table alone. */
@@ -587,10 +645,12 @@ static void show_cans_as_way(const bench *b, const task *t)
 }
 
 /* A can that asks for less than the scale shows is no instruction. */
-static void tell_below_step(const bench *b)
+static void tell_below_step(const bench *b, const task *t)
 {
-    bd_card_find(b->card, "measure.cans", BD_CARE, W("measure.can_below_step"), BD_NO_ARGS,
-                 "arithmetic");
+    bd_card_find(b->card, "measure.cans", BD_CARE,
+                 t->offer->product.is_liquid ? W("measure.can_below_mark")
+                                             : W("measure.can_below_step"),
+                 BD_NO_ARGS, "arithmetic");
 }
 
 static void judge_cans(const bench *b, const task *t)
@@ -604,7 +664,7 @@ static void judge_cans(const bench *b, const task *t)
 static void show_one_feed(const bench *b, const task *t, const bd_cans *cans)
 {
     show_can_table(b, t, cans);
-    tell_sum_of_cans(b, cans->sum_g, cans->exact_g);
+    tell_sum_of_cans(b, t, cans->sum_g, cans->exact_g);
 }
 
 /* What each kind would have to be poured for one feed to do for all. */
@@ -638,7 +698,7 @@ static void show_feeds(const bench *b, const task *t)
     }
     bd_table_empty(b->card, table);
     put_sum_of_cans(b, table, count, t->sum.cans_l, t->sum.cans_g);
-    tell_sum_of_cans(b, t->sum.cans_g, t->sum.exact_g);
+    tell_sum_of_cans(b, t, t->sum.cans_g, t->sum.exact_g);
     tell_other_feeds(b);
 }
 
@@ -654,7 +714,8 @@ static void show_cans(const bench *b, const task *t)
         return;
     }
     if (t->is_below_step) {
-        tell_below_step(b);
+        if (!t->plan.has_best || t->plan.best != BD_STOCK_CAN)
+            tell_below_step(b, t);
         return;
     }
     if (!t->is_by_cans)
@@ -673,6 +734,11 @@ static double left_of_stock(const task *t)
 {
     double left_ml = ML_PER_L * t->tools.bottle_l;
 
+    const bd_way_plan *cans = &t->plan.ways[BD_STOCK_CAN];
+
+    if (t->plan.best == BD_STOCK_CAN)
+        return left_ml - cans->last_ml -
+               cans->can_ml * round((cans->all_l - cans->last_l) / cans->can_l);
     for (size_t i = 0; i < t->kind_count; i++)
         left_ml -= t->plans[i].ways[BD_STOCK_ML].stock_ml * t->kinds[i].bags;
     return left_ml;
@@ -685,23 +751,44 @@ static const char *stock_key(const bench *b, const task *t)
     return t->portion.pour_l > 0.0 ? W("figure.measure_stock_pour") : W("figure.measure_stock");
 }
 
+/* Of a strong solution into the can or cans. */
+static void show_stock_cans(const bench *b, const task *t, const bd_way_plan *best)
+{
+    double full = best->can_ml > 0.0 ? round((best->all_l - best->last_l) / best->can_l) : 0.0;
+    bool is_lone = full <= 1.0 && !(best->last_l > 0.0);
+
+    if (best->can_ml > 0.0)
+        figure(b, t, "can_stock",
+               is_lone ? W("figure.measure_stock_lone_can") : W("figure.measure_stock_can"),
+               BD_ARGS(bd_count(full), bd_amount(best->can_l, "L")), bd_exactly(best->can_ml),
+               "mL");
+    if (best->last_ml > 0.0)
+        figure(b, t, "last_can_stock", W("figure.measure_stock_last_can"),
+               BD_ARGS(bd_amount(best->last_l, "L")), bd_exactly(best->last_ml), "mL");
+}
+
 static void show_weighing(const bench *b, const task *t, const bd_way_plan *best)
 {
     const bd_arg *args =
         BD_ARGS(bd_name(t->offer->title), bd_count(t->portion.bags), bd_amount(best->all_l, "L"),
                 bd_amount(t->tools.bottle_l, "L"), bd_amount(t->portion.pour_l, "L"));
-    double left_ml = best->stock_ml > 0.0 ? left_of_stock(t) : 0.0;
+    double left_ml = best->stock_ml > 0.0 || best->can_ml > 0.0 ? left_of_stock(t) : 0.0;
     bool is_alike = b->what->groups == NULL;
     const char *key =
         b->what->is_sprayed ? W("figure.measure_weigh_tank") : W("figure.measure_weigh_each");
 
     if (t->plan.best == BD_WEIGH_ALL)
         key = W("figure.measure_weigh_all");
-    else if (t->plan.best == BD_STOCK_ML)
-        key = t->offer->product.is_liquid ? W("figure.measure_weigh_thinned")
-                                          : W("figure.measure_weigh_stock");
-    if (best->weigh_g > 0.0 && (is_alike || t->plan.best != BD_WEIGH_EACH))
+    else if (t->plan.best == BD_STOCK_ML || t->plan.best == BD_STOCK_CAN)
+        key = W("figure.measure_weigh_stock");
+    if (drawn_ml(t, t->plan.best) > 0.0)
+        figure(b, t, t->plan.best == BD_WEIGH_ALL ? "all_volume" : "bottle_volume",
+               t->plan.best == BD_WEIGH_ALL ? W("figure.measure_volume_all")
+                                            : W("figure.measure_volume_thinned"),
+               args, bd_exactly(drawn_ml(t, t->plan.best)), "mL");
+    else if (best->weigh_g > 0.0 && (is_alike || t->plan.best != BD_WEIGH_EACH))
         figure(b, t, "weigh", key, args, bd_exactly(best->weigh_g), "g");
+    show_stock_cans(b, t, best);
     if (best->pour_l > 0.0 && is_alike)
         figure(b, t, "pour", W("figure.measure_pour"), args, bd_exactly(best->pour_l), "L");
     if (best->liquid_ml > 0.0 && is_alike)
@@ -717,14 +804,21 @@ static void show_weighing(const bench *b, const task *t, const bd_way_plan *best
                args, bd_exactly(left_ml), "mL");
 }
 
+/* Into what the scoops go: the tank or each bag. */
+static const char *scoops_key(const bench *b, bool is_named)
+{
+    if (b->what->is_sprayed)
+        return is_named ? W("figure.measure_scoops_tank_of") : W("figure.measure_scoops_tank");
+    return is_named ? W("figure.measure_scoops_of") : W("figure.measure_scoops");
+}
+
 /* The spoon by its own name where it has one. */
 static void show_scoops(const bench *b, const task *t, const bd_way_plan *best)
 {
     const bd_value *scoop = bd_request_get(b->request, BD_OPT_SCOOP);
 
     if (best->scoops > 0.0 && b->what->groups == NULL)
-        figure(b, t, "scoops",
-               scoop == NULL ? W("figure.measure_scoops") : W("figure.measure_scoops_of"),
+        figure(b, t, "scoops", scoops_key(b, scoop != NULL),
                BD_ARGS(bd_name(t->offer->title), bd_name(scoop == NULL ? "" : scoop->text)),
                bd_exactly(best->scoops), "");
 }
@@ -754,7 +848,9 @@ static void show_way(const bench *b, const task *t)
     show_scoops(b, t, best);
     show_weighing(b, t, best);
     if (b->what->groups == NULL)
-        figure(b, t, "given", W("figure.measure_given"), BD_NO_ARGS, best->given_g, "g");
+        figure(b, t, "given",
+               b->what->is_sprayed ? W("figure.measure_given_tank") : W("figure.measure_given"),
+               BD_NO_ARGS, best->given_g, "g");
     figure(b, t, "error", error_key(b, t), BD_NO_ARGS, bd_exactly(PERCENT * best->error), "%");
 }
 
@@ -769,7 +865,9 @@ static void show_best(const bench *b, const task *t)
         show_way(b, t);
     if ((t->is_by_cans || (t->plan.has_best && t->plan.best != BD_SCOOPS)) &&
         can_do(t, BD_SCOOPS) && is_alike)
-        figure(b, t, "scoops", W("figure.measure_scoops_instead"),
+        figure(b, t, "scoops",
+               b->what->is_sprayed ? W("figure.measure_scoops_tank_instead")
+                                   : W("figure.measure_scoops_instead"),
                BD_ARGS(bd_amount(PERCENT * t->plan.ways[BD_SCOOPS].error, "%")),
                bd_exactly(t->plan.ways[BD_SCOOPS].scoops), "");
     if (t->scoop.kind == BD_SCOOP_WEIGHED || t->scoop.kind == BD_SCOOP_BY_VOLUME)

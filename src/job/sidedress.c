@@ -13,6 +13,7 @@
 #include "job/bags.h"
 #include "job/delivers.h"
 #include "job/dissolved.h"
+#include "job/ground.h"
 #include "job/groups.h"
 #include "job/habits.h"
 #include "job/job.h"
@@ -22,6 +23,7 @@
 #include "job/riders.h"
 #include "job/roots.h"
 #include "job/split.h"
+#include "job/strength.h"
 #include "job/trial.h"
 #include "model/oxide.h"
 #include "nutrients/cite.h"
@@ -158,11 +160,20 @@ static bd_status from_plant(dressing *d, bd_range amount, bd_range *out)
     return bd_accepts(d->err, "--plants-per-bag N, or --spacing with --bag-size");
 }
 
-/* A spoon to the gallon, of a feed that is poured: labels mean a gallon of water. */
-static bool is_of_water(const dressing *d)
+/* So much product to the litre of a feed that is poured: labels mean a litre of water. */
+static bool is_of_water(const dressing *d, const bd_target *t)
 {
-    return d->per_bag_volume != NULL &&
-           bd_product_get(d->request, 0, BD_OPT_TARGET)->target.kind == BD_KIND_VOLUME_PER_VOLUME;
+    return d->per_bag_volume != NULL && t->is_product;
+}
+
+/* A nutrient by the litre is of the mix; beside a pour that may be misread. */
+static void tell_of_mix(const dressing *d)
+{
+    if (d->per_bag_volume != NULL)
+        bd_card_find(d->card, "target.of_mix", BD_CARE, W("assume.target_of_mix"), BD_NO_ARGS, "");
+    else
+        bd_card_assume(d->card, "target.of_mix", W("assume.target_of_mix"), BD_NO_ARGS, NULL, "",
+                       "common practice, no source");
 }
 
 /* Product per bag for the whole target; `amount` is in the target's own unit. */
@@ -173,14 +184,13 @@ static bd_status per_bag_of(dressing *d, const bd_target *t, bd_range amount, bd
         return from_area(d, amount, out);
     if (t->kind == BD_KIND_MASS_PER_PLANT)
         return from_plant(d, amount, out);
-    if (t->kind == BD_KIND_STRENGTH && is_of_water(d)) {
+    if (t->kind == BD_KIND_STRENGTH && is_of_water(d, t)) {
         *out = bd_range_scale(amount, d->per_bag_volume->number.typical * d->rounds);
         return BD_OK;
     }
     if (t->kind == BD_KIND_STRENGTH) {
         d->basis = BASIS_VOLUME;
-        bd_card_assume(d->card, "target.of_mix", W("assume.target_of_mix"), BD_NO_ARGS, NULL, "",
-                       "common practice, no source");
+        tell_of_mix(d);
         *out = bd_range_scale(amount, d->bags.bag.volume_l);
         return d->bags.size == NULL ? need_bag_size(d, "a rate per litre of mix") : BD_OK;
     }
@@ -698,6 +708,25 @@ static bd_status show_need(const dressing *d)
     return bd_need_show(d->card, need, &gives, d->bags.size, d->bags.plants, d->bags.count, d->err);
 }
 
+/* Ground that a bag counts as, on the basis that lets most through: a number for a bag or a plant
+ * came by none, and only what no basis explains is a slip.  Of a bag whose size nobody said, the
+ * widest top there is. */
+static double most_ground_m2(const dressing *d)
+{
+    bd_field field = field_of(d);
+    bd_stand stand = {.crop = d->planting.crop,
+                      .plants = d->bags.plants,
+                      .field_per_m2 = field.plants_per_m2,
+                      .basis = BD_BASIS_NONE};
+    bd_ground by_plants = bd_ground_of(&stand, BD_K);
+    double m2;
+
+    if (d->bags.size == NULL)
+        return bd_catalogue_practice(d->know->catalogue, "largest-bag-top")->value.typical;
+    m2 = fmax(d->bags.bag.area_m2, d->bags.bag.volume_l / (1000.0 * field.plough_depth_m));
+    return fmax(m2, bd_ground_m2(&by_plants, d->bags.bag.area_m2, d->bags.plants));
+}
+
 static bd_status read_dressing(dressing *d)
 {
     bd_status status = bd_planting_read(d->know, d->request, d->card, &d->planting, d->err);
@@ -727,7 +756,7 @@ static bd_status read_dressing(dressing *d)
                       d->offer->target->text);
         status = bd_accepts(d->err, "an amount above zero");
     }
-    d->stands_for_m2 = bd_catalogue_practice(d->know->catalogue, "largest-bag-top")->value.typical;
+    d->stands_for_m2 = most_ground_m2(d);
     if (status == BD_OK)
         status = per_bag_of(d, &d->offer->target->target, amount, &d->per_bag);
     d->per_bag = bd_range_scale(d->per_bag, 1.0 / d->rounds);
@@ -776,7 +805,10 @@ static bd_status dress(dressing *d)
     if (status == BD_OK)
         show_split(d);
     bd_offers_handling(&d->offers, &handling);
-    bd_titrant_handling(&d->bath.titrant, &handling);
+    if (d->per_bag_volume != NULL &&
+        bd_titrant_can_be_measured(&d->bath.titrant,
+                                   d->per_bag_volume->number.typical * d->bags.count))
+        bd_titrant_handling(&d->bath.titrant, &handling);
     handling.is_dissolved = d->per_bag_volume != NULL;
     handling.is_seedling = d->planting.is_seedling;
     handling.crop = d->planting.crop;

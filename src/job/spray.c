@@ -17,11 +17,13 @@
 #include "job/measuring.h"
 #include "job/record.h"
 #include "job/riders.h"
+#include "job/strength.h"
 #include "job/tank_mix.h"
 #include "job/trial.h"
 #include "nutrients/cite.h"
 
 static const double default_tank_l = 1.0; /* per litre is the form that scales by hand       */
+static const double rounding = 1e-9;      /* of a number of tanks */
 
 typedef struct spray {
     const bd_knowledge *know;
@@ -36,10 +38,12 @@ typedef struct spray {
     double tank_l, wetting_l_per_m2, canopy_m2; /* canopy 0: not known */
     double needed_l;                            /* 0: not known        */
     double mixed_l;                             /* needed_l and the usual spare */
+    bool is_spare_cut;                          /* to what the tank holds besides */
     bd_range g_per_l[BD_PRODUCTS_MAX];
     double permitted[BD_PRODUCTS_MAX]; /* g/L, HUGE_VAL when nothing stops */
     double usual[BD_PRODUCTS_MAX];     /* of that, what the trade gives at most; 0: not less */
     bool is_thinned;                   /* permitted is of the same mix, made thinner */
+    bool is_apart;                     /* no strength of the mix will do             */
     bd_bath bath;
 } spray;
 
@@ -100,9 +104,19 @@ static bd_status read_canopy(spray *s)
     }
     add_up_leaves(s);
     s->needed_l = s->leaf_m2 * s->wetting_l_per_m2;
-    s->mixed_l = s->needed_l *
-                 (1.0 + bd_catalogue_practice(s->know->catalogue, "tank-spare")->value.typical);
     return BD_OK;
+}
+
+/* No more to spare than the tank holds, filled as often as the leaves need it. */
+static void add_spare(spray *s, bool is_tank_said)
+{
+    double spare = bd_catalogue_practice(s->know->catalogue, "tank-spare")->value.typical,
+           held_l = s->tank_l * ceil(s->needed_l / s->tank_l - rounding);
+
+    s->mixed_l = s->needed_l * (1.0 + spare);
+    s->is_spare_cut = is_tank_said && bd_is_over(s->mixed_l, held_l);
+    if (s->is_spare_cut)
+        s->mixed_l = held_l;
 }
 
 static void read_tank(spray *s)
@@ -114,6 +128,7 @@ static void read_tank(spray *s)
         bd_card_assume(s->card, "tank", W("assume.tank"), BD_NO_ARGS,
                        &(bd_range){s->tank_l, s->tank_l, s->tank_l}, "L",
                        "common practice, no source");
+    add_spare(s, tank != NULL);
 }
 
 /* Litres of spray that a target's unit is counted over: 1 for a strength. */
@@ -385,26 +400,84 @@ static bd_status try_strength(const void *what, double share, bd_card *card)
     return judge_mix(&weaker);
 }
 
-/* What falls out or gives gas is no matter of strength. */
+/* Stopped because of what comes together: it falls out, or gives off gas. */
 static bool is_unfit_together(const bd_card *card)
 {
     for (size_t i = 0; i < card->finding_count; i++)
-        if (card->findings[i].level == BD_STOP && strncmp(card->findings[i].id, "tank.", 5) == 0)
+        if (card->findings[i].level == BD_STOP &&
+            (strncmp(card->findings[i].id, "tank.", 5) == 0 ||
+             strcmp(card->findings[i].id, "mix.ammonia") == 0))
             return true;
     return false;
 }
 
+static bool says(const bd_card *card, const char *key)
+{
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].line.key, key) == 0)
+            return true;
+    return false;
+}
+
+/* What the findings of the mix call hopeless, no trial makes good. */
+static bool is_never_clear(const bd_card *card)
+{
+    return says(card, W("tank.never")) || says(card, W("tank.never_in_this_water"));
+}
+
+/* The share of the mix at which its products are within their own limits and what was given. */
+static double share_by_limits(const spray *s)
+{
+    double share = HUGE_VAL;
+
+    for (size_t i = 0; i < s->offers.count; i++)
+        share = fmin(share, s->permitted[i] / s->g_per_l[i].high);
+    return share;
+}
+
+/* The mix as the card prints it, each product cut down by itself. */
+static bool stops_as_printed(const spray *s, double share)
+{
+    spray printed = *s;
+    bd_card aside;
+    bool does_stop;
+
+    for (size_t i = 0; i < s->offers.count; i++)
+        printed.g_per_l[i] = bd_exactly(bd_cut_down(share * s->g_per_l[i].high));
+    bd_card_init(&aside, "");
+    does_stop = try_strength(&printed, 1.0, &aside) != BD_OK || bd_card_verdict(&aside) == BD_STOP;
+    bd_card_clear(&aside);
+    return does_stop;
+}
+
+/* Where no strength will do for what stops it: nothing of this mix. */
+static void keep_apart(spray *s)
+{
+    s->is_apart = true;
+    for (size_t i = 0; i < s->offers.count; i++)
+        s->permitted[i] = s->usual[i] = 0.0;
+}
+
 /* How thin the mix must be, all its salts alike; where no strength will do, each keeps its own
- * ceiling. */
+ * ceiling, or none of it goes with the others. */
 static void find_permitted_mix(spray *s)
 {
-    bd_most most = bd_trial_most(try_strength, s, 1.0, HUGE_VAL);
+    enum { MOST_CUTS = 10 };
+    static const double a_little_less = 0.99;
+    double by_limits = share_by_limits(s);
+    bd_most most = bd_trial_most(try_strength, s, 1.0, by_limits);
 
-    s->is_thinned =
-        most.amount > 0.0 && bd_is_over(1.0, most.amount) && !is_unfit_together(s->card);
+    for (int i = 0; i < MOST_CUTS && most.amount > 0.0 && stops_as_printed(s, most.amount); i++)
+        most.amount *= a_little_less;
+    if (is_unfit_together(s->card) && by_limits > 0.0 &&
+        (!(most.amount > 0.0) || is_never_clear(s->card))) {
+        keep_apart(s);
+        return;
+    }
+    s->is_thinned = most.amount > 0.0 && bd_is_over(1.0, most.amount);
     for (size_t i = 0; s->is_thinned && i < s->offers.count; i++) {
-        s->permitted[i] = most.amount * s->g_per_l[i].high;
-        s->usual[i] = most.usual < most.amount ? most.usual * s->g_per_l[i].high : 0.0;
+        s->permitted[i] = bd_cut_down(most.amount * s->g_per_l[i].high);
+        s->usual[i] = most.usual < most.amount ? bd_cut_down(most.usual * s->g_per_l[i].high) : 0.0;
     }
 }
 
@@ -508,7 +581,9 @@ static void show_amounts(const spray *s, size_t i)
     const bd_product *p = &s->offers.items[i].product;
 
     if (s->needed_l > 0.0)
-        figure_of(s, i, "for_need", W("figure.product_for_need"),
+        figure_of(s, i, "for_need",
+                  s->is_spare_cut ? W("figure.product_for_need_full")
+                                  : W("figure.product_for_need"),
                   bd_range_scale(s->g_per_l[i], s->mixed_l), "g");
     figure_of(s, i, "per_litre", W("figure.product_per_litre"), s->g_per_l[i], "g/L");
     figure_of(s, i, "per_tank", W("figure.product_per_tank"),
@@ -517,7 +592,9 @@ static void show_amounts(const spray *s, size_t i)
         double ml_per_g = 1.0 / p->density_kg_per_l;
 
         if (s->needed_l > 0.0)
-            figure_of(s, i, "volume_for_need", W("figure.product_volume_for_need"),
+            figure_of(s, i, "volume_for_need",
+                      s->is_spare_cut ? W("figure.product_volume_for_need_full")
+                                      : W("figure.product_volume_for_need"),
                       bd_range_scale(s->g_per_l[i], ml_per_g * s->mixed_l), "mL");
         figure_of(s, i, "volume_per_litre", W("figure.product_volume_per_litre"),
                   bd_range_scale(s->g_per_l[i], ml_per_g), "mL/L");
@@ -546,7 +623,7 @@ static void work_volume(const spray *s)
                  BD_ARGS(bd_exact(s->tank_l, "L"), bd_exact(s->needed_l, "L"),
                          bd_exact(s->tank_l / s->needed_l, "")),
                  "");
-    bd_card_work(s->card, W("work.spray_spare"),
+    bd_card_work(s->card, s->is_spare_cut ? W("work.spray_spare_cut") : W("work.spray_spare"),
                  BD_ARGS(bd_exact(s->needed_l, "L"), bd_exact(s->mixed_l / s->needed_l, ""),
                          bd_exact(s->mixed_l, "L")),
                  bd_cite_fact(bd_catalogue_practice(s->know->catalogue, "tank-spare"), source));
@@ -577,6 +654,12 @@ static void work_product(const spray *s, size_t i)
                      "");
 }
 
+/* Of a thinned mix no print may be above what it is of, for it is typed in again. */
+static double as_printed(const spray *s, double amount)
+{
+    return s->is_thinned ? bd_cut_down(amount) : amount;
+}
+
 static void show_permitted_volume(const spray *s, size_t i)
 {
     const bd_product *p = &s->offers.items[i].product;
@@ -586,9 +669,9 @@ static void show_permitted_volume(const spray *s, size_t i)
         return;
     ml_per_l = s->permitted[i] / p->density_kg_per_l;
     figure_of(s, i, "volume_per_litre.permitted", W("figure.product_volume_per_litre"),
-              bd_exactly(ml_per_l), "mL/L");
+              bd_exactly(as_printed(s, ml_per_l)), "mL/L");
     figure_of(s, i, "volume_per_tank.permitted", W("figure.product_volume_per_tank"),
-              bd_exactly(ml_per_l * s->tank_l), "mL");
+              bd_exactly(as_printed(s, ml_per_l * s->tank_l)), "mL");
 }
 
 /* Nothing at all may leave such a sprayer. */
@@ -611,20 +694,30 @@ static void show_permitted(const spray *s, size_t i)
     if (is_sprayer_unfit(s->card) || !(s->permitted[i] < HUGE_VAL) ||
         (s->offers.count > 1 && !s->is_thinned && !bd_is_over(s->g_per_l[i].high, s->permitted[i])))
         return;
+    if (s->is_apart) {
+        figure_of(s, i, "per_litre.permitted",
+                  says(s->card, W("tank.falls_out_with_water"))
+                      ? W("figure.product_per_litre_in_rain_water")
+                      : W("figure.product_per_litre_apart"),
+                  bd_exactly(0.0), "g/L");
+        return;
+    }
     if (s->usual[i] > 0.0) {
         figure_of(s, i, "per_litre.usual", W("figure.product_per_litre_usual"),
                   bd_exactly(s->usual[i]), "g/L");
         figure_of(s, i, "per_tank.usual", W("figure.product_per_tank_usual"),
-                  bd_exactly(s->usual[i] * s->tank_l), "g");
+                  bd_exactly(as_printed(s, s->usual[i] * s->tank_l)), "g");
     }
     figure_of(s, i, "per_litre.permitted",
               s->usual[i] > 0.0 ? W("figure.product_per_litre_refused")
+              : s->is_thinned   ? W("figure.product_per_litre_thinned")
                                 : W("figure.product_per_litre_permitted"),
               bd_exactly(s->permitted[i]), "g/L");
     figure_of(s, i, "per_tank.permitted",
               s->usual[i] > 0.0 ? W("figure.product_per_tank_refused")
+              : s->is_thinned   ? W("figure.product_per_tank_thinned")
                                 : W("figure.product_per_tank_permitted"),
-              bd_exactly(s->permitted[i] * s->tank_l), "g");
+              bd_exactly(as_printed(s, s->permitted[i] * s->tank_l)), "g");
     show_permitted_volume(s, i);
 }
 
@@ -660,6 +753,17 @@ static bd_status show_per_bag(const spray *s, const bd_delivery *per_litre)
     return status;
 }
 
+/* Less than the tank is made up, for the leaves need no more. */
+static bool is_small(const spray *s)
+{
+    return s->mixed_l > 0.0 && s->mixed_l < s->tank_l;
+}
+
+static double made_up_l(const spray *s)
+{
+    return is_small(s) ? s->mixed_l : s->tank_l;
+}
+
 static bd_status show(spray *s)
 {
     bd_delivery per_litre = {{{0, 0, 0}}};
@@ -674,7 +778,7 @@ static bd_status show(spray *s)
             show_amounts(s, i);
         bd_delivery_add(&per_litre, &s->offers.items[i].product, s->g_per_l[i]);
     }
-    bd_titrant_show(&s->bath.titrant, s->tank_l, "per_tank", s->card);
+    bd_titrant_show(&s->bath.titrant, made_up_l(s), is_small(s) ? "for_need" : "per_tank", s->card);
     bd_titrant_deliver(&s->bath.titrant, 1.0, &per_litre);
     bd_delivery_show(s->card, &per_litre, "per_litre", W("figure.nutrient_per_litre"), "g/L");
     bd_bath_show(&s->bath, s->know, s->card);
@@ -713,14 +817,13 @@ static bd_status read_spray(spray *s)
 static bd_status measure_out(const spray *s)
 {
     double stock_ml[BD_PRODUCTS_MAX];
-    bd_tank_mix mix = {&s->offers,  s->g_per_l, stock_ml,     s->tank_l,
-                       s->needed_l, s->mixed_l, &s->planting, &s->bags};
-    bool is_small = s->mixed_l > 0.0 && s->mixed_l < s->tank_l;
+    bd_tank_mix mix = {&s->offers, s->g_per_l,   stock_ml, s->tank_l,       s->needed_l,
+                       s->mixed_l, &s->planting, &s->bags, &s->bath.titrant};
     bd_measuring measuring = {.offers = &s->offers,
                               .amount = s->g_per_l,
-                              .g_per_amount = is_small ? s->mixed_l : s->tank_l,
+                              .g_per_amount = made_up_l(s),
                               .portions = 1.0,
-                              .tank_l = is_small ? s->mixed_l : s->tank_l,
+                              .tank_l = made_up_l(s),
                               .stock_ml = stock_ml,
                               .is_sprayed = true,
                               .is_seedling = s->planting.is_seedling};
@@ -762,7 +865,8 @@ static bd_status prepare(spray *s)
     if (status == BD_OK)
         status = measure_out(s);
     bd_offers_handling(&s->offers, &handling);
-    bd_titrant_handling(&s->bath.titrant, &handling);
+    if (bd_titrant_can_be_measured(&s->bath.titrant, made_up_l(s)))
+        bd_titrant_handling(&s->bath.titrant, &handling);
     handling.is_seedling = s->planting.is_seedling;
     handling.crop = s->planting.crop;
     bd_cautions_add(s->card, s->know->catalogue, &handling);

@@ -15,6 +15,7 @@
 #include "job/dissolved.h"
 #include "job/job.h"
 #include "job/split.h"
+#include "job/strength.h"
 #include "model/stock.h"
 #include "nutrients/cite.h"
 #include "quantity/dilution.h"

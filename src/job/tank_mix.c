@@ -144,6 +144,38 @@ static void add_wetter(filling *f, const bd_request *request)
             is_measurable ? W("order.wetter_why") : W("order.no_wetter_why"));
 }
 
+/* Phosphate, ammonium and alkalis give a mix their own pH, whatever the water had. */
+static bool is_ph_of_products(const filling *f)
+{
+    for (size_t i = 0; i < f->mix->offers->count; i++) {
+        const bd_material *m = f->mix->offers->items[i].material;
+
+        if (m != NULL && (bd_material_has(m, BD_TRAIT_PHOSPHATE) ||
+                          bd_material_has(m, BD_TRAIT_AMMONIUM) || bd_material_is_alkali(m)))
+            return true;
+    }
+    return false;
+}
+
+/* Lye before the products would have them fall out; acid first clears the way for them, unless they
+ * set the pH themselves. */
+static void add_titrant(filling *f, bool is_before_products)
+{
+    const bd_titrant *t = f->mix->titrant;
+    bool is_acid, is_first;
+
+    if (!bd_titrant_can_be_measured(t, f->litres))
+        return;
+    is_acid = t->product.is_liquid;
+    is_first = is_acid && !is_ph_of_products(f);
+    if (is_first != is_before_products)
+        return;
+    add_row(f, is_acid ? W("order.acid") : W("order.lye"), BD_ARGS(bd_name(t->material->title)),
+            is_first  ? W("order.acid_first_why")
+            : is_acid ? W("order.acid_last_why")
+                      : W("order.lye_why"));
+}
+
 static void show_order(filling *f, const bd_request *request)
 {
     double first = bd_catalogue_practice(f->know->catalogue, "tank-fill-first")->value.typical;
@@ -155,10 +187,10 @@ static void show_order(filling *f, const bd_request *request)
     bd_table_column(f->card, f->table, "what", W("column.what"), "");
     bd_table_column(f->card, f->table, "why", W("column.why"), "");
     add_row(f, W("order.water"), BD_ARGS(bd_amount(first * f->litres, "L")), W("order.water_why"));
-    if (bd_request_get(request, BD_OPT_PH) != NULL)
-        add_row(f, W("order.ph"), BD_NO_ARGS, W("order.ph_why"));
+    add_titrant(f, true);
     for (size_t i = 0; i < f->count; i++)
         add_product(f, &f->places[i]);
+    add_titrant(f, false);
     add_row(f, W("order.fill"), BD_ARGS(bd_amount(f->litres, "L")), W("order.fill_why"));
     add_wetter(f, request);
     bd_card_find(f->card, "tank.order", BD_NOTE, W("order.one_at_a_time"), BD_NO_ARGS,

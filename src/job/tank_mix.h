@@ -8,6 +8,7 @@
 #define BD_JOB_TANK_MIX_H
 
 #include "job/bags.h"
+#include "job/titrant.h"
 
 typedef struct bd_tank_mix {
     const bd_offers *offers;
@@ -19,6 +20,7 @@ typedef struct bd_tank_mix {
     double mixed_l;          /* the same with the usual spare; 0: not known   */
     const bd_planting *planting;
     const bd_bags *bags;
+    const bd_titrant *titrant; /* what --ph takes                              */
 } bd_tank_mix;
 
 /* Stops the card of a sprayer that has held weed-killer (--had-weed-killer). */
@@ -27,7 +29,9 @@ void bd_tank_mix_judge(const bd_request *request, bd_card *card);
 /*
  * Adds
  *   table     "order": water, salts one at a time, liquids, chelates, the wetter,
- *             each with the reason; not on a card that says stop
+ *             each with the reason; not on a card that says stop.  Acid for a pH goes
+ *             in first where it is the water that is to be brought down; after the last
+ *             product where those set the pH themselves, and lye always
  *   figures   spray.wetter [mL/L], spray.left_over [L], spray.left_over_salt [g],
  *             spray.left_over_bags (on how many bags' mix the rest may go)
  *   findings  what plain questions tell of the water when --water is not given, the

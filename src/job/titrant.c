@@ -2,7 +2,10 @@
 
 #include <stdio.h>
 
+#include "guard/judge.h"
 #include "nutrients/cite.h"
+
+#define ML_PER_L 1000.0
 
 static const char lye[] = "potassium-hydroxide", acid[] = "nitric-acid";
 
@@ -12,8 +15,20 @@ static bd_range strength_of(const bd_product *sold, const bd_product *pure, bd_n
     return bd_range_scale(sold->share[n], 1.0 / pure->share[n].typical);
 }
 
-bd_status bd_titrant_of(const bd_knowledge *know, const bd_solution *solution, bd_titrant *out,
-                        bd_error *err)
+/* Grams of the scale's last digit for what is dry, millilitres of a mark for what is liquid. */
+static double step_for(const bd_knowledge *know, const bd_request *request, bool is_liquid)
+{
+    const bd_value *given =
+        bd_request_get(request, is_liquid ? BD_OPT_SYRINGE_STEP : BD_OPT_SCALE_STEP);
+    const bd_fact *usual =
+        bd_catalogue_practice(know->catalogue, is_liquid ? "syringe-step" : "scale-step");
+    double step = given != NULL ? given->number.typical : usual->value.typical;
+
+    return is_liquid ? ML_PER_L * step : step;
+}
+
+bd_status bd_titrant_of(const bd_knowledge *know, const bd_request *request,
+                        const bd_solution *solution, bd_titrant *out, bd_error *err)
 {
     bool is_lye = solution->koh_mol_per_l > 0.0, is_near = false;
     bd_product pure;
@@ -33,7 +48,21 @@ bd_status bd_titrant_of(const bd_knowledge *know, const bd_solution *solution, b
     out->strength = strength_of(&out->product, &pure, out->material->main_nutrient);
     out->pure_g_per_l = out->mol_per_l * pure.salt_molar_mass_g_per_mol;
     out->g_per_l = bd_range_over(bd_exactly(out->pure_g_per_l), out->strength);
+    out->step = step_for(know, request, out->product.is_liquid);
     return BD_OK;
+}
+
+/* In the unit of its tool. */
+static bd_range to_measure(const bd_titrant *t, double litres)
+{
+    return bd_range_scale(t->g_per_l,
+                          t->product.is_liquid ? litres / t->product.density_kg_per_l : litres);
+}
+
+bool bd_titrant_can_be_measured(const bd_titrant *titrant, double litres)
+{
+    return titrant->material != NULL &&
+           !bd_is_over(titrant->step, to_measure(titrant, litres).typical);
 }
 
 /* All of a nutrient is in the pure substance, however strong what is sold may be. */
@@ -82,6 +111,16 @@ static void show_amounts(const bd_titrant *t, double litres, const char *whole, 
     figure_of(t, litres, what, bd_range_scale(t->g_per_l, litres / density), "mL", card);
 }
 
+static void tell_too_little(const bd_titrant *t, double litres, bd_card *card)
+{
+    const char *unit = t->product.is_liquid ? "mL" : "g";
+
+    bd_card_find(card, "solution.titrant", BD_CARE, W("titrant.too_little"),
+                 BD_ARGS(bd_name(t->material->title), bd_amount(litres, "L"),
+                         bd_amount(to_measure(t, litres).typical, unit), bd_amount(t->step, unit)),
+                 "common practice, no source");
+}
+
 void bd_titrant_show(const bd_titrant *titrant, double litres, const char *whole, bd_card *card)
 {
     const bd_material *m = titrant->material;
@@ -101,6 +140,10 @@ void bd_titrant_show(const bd_titrant *titrant, double litres, const char *whole
                  bd_cite_fact(&m->analysis[m->main_nutrient], source));
     if (bd_card_verdict(card) == BD_STOP)
         return;
+    if (!bd_titrant_can_be_measured(titrant, litres)) {
+        tell_too_little(titrant, litres, card);
+        return;
+    }
     show_amounts(titrant, litres, whole, card);
     bd_card_find(card, "solution.titrant", BD_CARE, is_acid ? W("titrant.acid") : W("titrant.lye"),
                  BD_ARGS(bd_name(m->title)), "common practice, no source");

@@ -35,12 +35,13 @@ static double largest_share(bd_trial trial, const void *what, double stopped)
 
 double bd_cut_down(double x)
 {
+    static const double rounding = 1e-9; /* 17.4 is 173.99999999999997 tenths */
     double step;
 
     if (!(x > 0.0))
         return 0.0;
     step = pow(10.0, floor(log10(x)) + 1 - DIGITS);
-    return floor(x / step) * step;
+    return floor(x / step + rounding) * step;
 }
 
 static bool has_label(const bd_card *card)

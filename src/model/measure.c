@@ -139,12 +139,22 @@ static bool is_one_drink(const list *l)
     return true;
 }
 
+/* What is taken once, for all bags or into a bottle, goes by this step [g]: the scale's, or of a
+ * liquid a mark of the syringe; 0 where the tool is lacking. */
+static double step_of_lot(const list *l)
+{
+    double by_syringe_g = l->portions[0].liquid_kg_per_l * l->tools->syringe_step_ml;
+
+    return by_syringe_g > 0.0 ? by_syringe_g : l->tools->scale_step_g;
+}
+
 /* Fills one can for all kinds; each is poured its own litres. */
 static void weigh_all(const list *l)
 {
     const bd_tools *t = l->tools;
-    bool has_tools = t->scale_step_g > 0.0 && t->jug_step_l > 0.0 && is_one_drink(l);
-    double weigh_g = has_tools ? to_step(grams_of_all(l), t->scale_step_g) : 0.0, all_l = 0.0;
+    double step_g = step_of_lot(l), all_l = 0.0;
+    bool has_tools = step_g > 0.0 && t->jug_step_l > 0.0 && is_one_drink(l);
+    double weigh_g = has_tools ? to_step(grams_of_all(l), step_g) : 0.0;
     bd_obstacle obstacle = !has_tools      ? BD_OBSTACLE_NO_TOOL
                            : weigh_g > 0.0 ? BD_OBSTACLE_NONE
                                            : BD_OBSTACLE_TOO_SMALL;
@@ -166,7 +176,7 @@ static void weigh_all(const list *l)
         way->all_l = all_l;
         way->pour_l = to_step(l->portions[i].pour_l, t->jug_step_l);
         way->given_g = bd_range_scale(
-            bd_range_times(reading(weigh_g, t->scale_step_g), reading(way->pour_l, t->jug_step_l)),
+            bd_range_times(reading(weigh_g, step_g), reading(way->pour_l, t->jug_step_l)),
             1.0 / all_l);
     }
 }
@@ -226,14 +236,14 @@ static double room_for_least(const list *l, double least_g)
 static bool set_stock(const list *l)
 {
     const bd_tools *t = l->tools;
-    double least_g = l->portions[smallest(l)].dose_g;
-    double bottle_g = fmax(grams_of_all(l), l->rules->least_steps * t->scale_step_g);
+    double least_g = l->portions[smallest(l)].dose_g, step_g = step_of_lot(l);
+    double bottle_g = fmax(grams_of_all(l), l->rules->least_steps * step_g);
     double dose_ml_g = least_g * t->bottle_l * ML_PER_L;
     double ml =
         down_to_step(fmin(dose_ml_g / bottle_g, room_for_least(l, least_g)), t->syringe_step_ml);
 
     for (int tries = 0; tries < MOST_TRIES && ml > 0.0; tries++) {
-        if (share_stock(l, to_step(dose_ml_g / ml, t->scale_step_g), least_g, ml))
+        if (share_stock(l, to_step(dose_ml_g / ml, step_g), least_g, ml))
             return true;
         ml = down_to_step(ml - t->syringe_step_ml, t->syringe_step_ml);
     }
@@ -244,7 +254,7 @@ static bd_obstacle obstacle_of_stock(const list *l)
 {
     const bd_tools *t = l->tools;
 
-    if (!(t->scale_step_g > 0.0 && t->bottle_l > 0.0 && t->syringe_step_ml > 0.0))
+    if (!(step_of_lot(l) > 0.0 && t->bottle_l > 0.0 && t->syringe_step_ml > 0.0))
         return BD_OBSTACLE_NO_TOOL;
     if (!set_stock(l))
         return BD_OBSTACLE_TOO_SMALL;
@@ -272,9 +282,97 @@ static void by_stock(const list *l)
         if (obstacle != BD_OBSTACLE_NONE)
             *way = hindered(obstacle);
         else
-            way->given_g = bd_range_over(bd_range_times(reading(way->weigh_g, t->scale_step_g),
+            way->given_g = bd_range_over(bd_range_times(reading(way->weigh_g, step_of_lot(l)),
                                                         reading(way->stock_ml, t->syringe_step_ml)),
                                          bottle_ml);
+    }
+}
+
+static double strength_g_per_l(const list *l)
+{
+    return l->portions[0].dose_g / l->portions[0].pour_l;
+}
+
+/* Millilitres of a full can first, rounded down, then the weight that makes it good, then the
+ * partial can.  False where a can takes less than the syringe shows or finds no room. */
+static bool fill_stock_cans(const list *l, double can_l, bd_way_plan *way)
+{
+    const bd_tools *t = l->tools;
+    const bd_portion *p = &l->portions[0];
+    double step_g = step_of_lot(l), full = floor(way->all_l / can_l + NOISE);
+    double bottle_g = fmax(grams_of_all(l), l->rules->least_steps * step_g);
+    double can_ml_g = strength_g_per_l(l) * can_l * t->bottle_l * ML_PER_L;
+    double room_ml = (p->room_l > 0.0 ? p->room_l / p->pour_l : 1.0) * can_l * ML_PER_L;
+
+    way->can_l = can_l;
+    way->can_ml = down_to_step(fmin(can_ml_g / bottle_g, room_ml), t->syringe_step_ml);
+    if (!(way->can_ml > 0.0))
+        return false;
+    way->weigh_g = to_step(can_ml_g / way->can_ml, step_g);
+    way->last_l = way->all_l / can_l - full > NOISE ? way->all_l - full * can_l : 0.0;
+    way->last_ml = to_step(way->can_ml * way->last_l / can_l, t->syringe_step_ml);
+    return true;
+}
+
+/* A partial can whose millilitres the syringe reads badly is spared: all are filled alike. */
+static bool set_stock_of_cans(const list *l, double all_l, bd_way_plan *way)
+{
+    double can_l = l->portions[0].can_l > 0.0 ? fmin(l->portions[0].can_l, all_l) : all_l;
+
+    way->all_l = all_l;
+    if (!fill_stock_cans(l, can_l, way))
+        return false;
+    if (way->last_l > 0.0 && 0.5 * l->tools->syringe_step_ml > l->rules->most_error * way->last_ml)
+        return fill_stock_cans(l, all_l / (floor(all_l / can_l) + 1.0), way);
+    return true;
+}
+
+/* What a litre of a can may hold, over all cans [g/L]. */
+static bd_range strength_of_cans(const list *l, const bd_way_plan *way)
+{
+    const bd_tools *t = l->tools;
+    double off = l->rules->bottle_error, bottle_ml = t->bottle_l * ML_PER_L;
+    bd_range stock =
+        bd_range_over(reading(way->weigh_g, step_of_lot(l)),
+                      bd_range_scale(bd_range_of(1.0 - off, 1.0, 1.0 + off), bottle_ml)); /* g/mL */
+    bd_range full = bd_range_scale(reading(way->can_ml, t->syringe_step_ml), 1.0 / way->can_l);
+
+    if (way->last_l > 0.0) {
+        bd_range last =
+            bd_range_scale(reading(way->last_ml, t->syringe_step_ml), 1.0 / way->last_l);
+
+        full.low = fmin(full.low, last.low);
+        full.high = fmax(full.high, last.high);
+    }
+    return bd_range_times(stock, full);
+}
+
+/* Only where a bag's own share of a stock is too small, and all bags get one drink. */
+static void by_stock_of_cans(const list *l)
+{
+    const bd_tools *t = l->tools;
+    bool is_wanted = l->plans[0].ways[BD_STOCK_ML].obstacle == BD_OBSTACLE_TOO_SMALL &&
+                     t->jug_step_l > 0.0 && is_one_drink(l);
+    bd_way_plan way = {0};
+    double all_l = 0.0, most = l->portions[0].dissolves_g_per_l;
+
+    for (size_t i = 0; i < l->count; i++)
+        all_l += l->portions[i].pour_l * l->portions[i].bags;
+    if (!is_wanted)
+        way = hindered(BD_OBSTACLE_NO_TOOL);
+    else if (!set_stock_of_cans(l, all_l, &way))
+        way = hindered(BD_OBSTACLE_TOO_SMALL);
+    else if (most > 0.0 && way.weigh_g / t->bottle_l > most)
+        way = hindered(BD_OBSTACLE_TOO_STRONG);
+    for (size_t i = 0; i < l->count; i++) {
+        bd_way_plan *out = &l->plans[i].ways[BD_STOCK_CAN];
+
+        *out = way;
+        if (way.obstacle != BD_OBSTACLE_NONE)
+            continue;
+        out->pour_l = fmax(to_step(l->portions[i].pour_l, t->jug_step_l), t->jug_step_l);
+        out->given_g =
+            bd_range_times(strength_of_cans(l, out), reading(out->pour_l, t->jug_step_l));
     }
 }
 
@@ -340,6 +438,7 @@ static void work_out(const list *l)
     hinder_together(l, BD_SCOOPS);
     weigh_all(l);
     by_stock(l);
+    by_stock_of_cans(l);
     for (size_t i = 0; i < l->count; i++)
         for (int w = 0; w < BD_WAY_COUNT; w++)
             if (w != BD_SCOOPS) /* which may be counted by volume */
@@ -388,6 +487,7 @@ static bool is_portion(const bd_portion *p, bd_error *err)
            bd_input_is_amount_or_none(p->pour_l, "water for a bag", "L", err) &&
            bd_input_is_amount_or_none(p->dissolves_g_per_l, "solubility", "g/L", err) &&
            bd_input_is_amount_or_none(p->room_l, "room for a stock", "L", err) &&
+           bd_input_is_amount_or_none(p->can_l, "can", "L", err) &&
            bd_input_is_amount_or_none(p->liquid_kg_per_l, "density", "kg/L", err) &&
            bd_input_is_amount_or_none(p->dose_ml, "volume of the dose", "mL", err) &&
            (!(p->dose_ml > 0.0) ||

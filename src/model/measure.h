@@ -29,6 +29,7 @@ typedef enum bd_way {
     BD_WEIGH_EACH, /* weigh for every bag                                        */
     BD_WEIGH_ALL,  /* weigh once, dissolve for all, share by the jug             */
     BD_STOCK_ML,   /* weigh once, make a stock up to a bottle, mL to each bag    */
+    BD_STOCK_CAN,  /* ... or mL into each can, shared by the jug: where a bag's mL are too few */
     BD_SCOOPS,     /* count level scoops                                         */
     BD_WAY_COUNT
 } bd_way;
@@ -62,6 +63,7 @@ typedef struct bd_portion {
     double room_l;            /* most of a stock that finds room in the finished liquid
                                  this portion is for; 0: no bound             [L]   */
     double liquid_kg_per_l;   /* of a liquid; 0: a solid                       [kg/L] */
+    double can_l;             /* what is filled for several bags; 0: all of it at once [L] */
     double dose_ml;           /* of a solid whose rate counts it by volume; 0: by mass [mL] */
     double dose_low_g;        /* such a dose where the material lies loosest, and     */
     double dose_high_g;       /* densest; meaningful if dose_ml is above 0     [g]   */
@@ -77,15 +79,19 @@ typedef struct bd_measure_rules {
 
 /* One way, worked out. */
 typedef struct bd_way_plan {
-    bd_obstacle obstacle; /* unless NONE nothing below is meaningful                    */
-    double weigh_g;       /* for a bag, for all, or into the bottle; else 0        [g]  */
-    double liquid_ml;     /* to a bag; BD_ML_EACH only                             [mL] */
-    double pour_l;        /* to a bag, as the jug shows it; BD_WEIGH_ALL only      [L]  */
-    double all_l;         /* made up to this for all the bags; BD_WEIGH_ALL only   [L]  */
-    double stock_ml;      /* to a bag; BD_STOCK_ML only                            [mL] */
-    double scoops;        /* to a bag; BD_SCOOPS only                                   */
-    bd_range given_g;     /* what a bag may really get                             [g]  */
-    double error;         /* farthest end of it from the dose / dose               [0..) */
+    bd_obstacle obstacle;   /* unless NONE nothing below is meaningful                    */
+    double weigh_g;         /* for a bag, for all, or into the bottle; else 0        [g];
+                               of a liquid for all or into the bottle whole marks of the syringe,
+                               where there is one: over liquid_kg_per_l it is the mL   */
+    double liquid_ml;       /* to a bag; BD_ML_EACH only                             [mL] */
+    double pour_l;          /* to a bag, as the jug shows it; BD_WEIGH_ALL, _STOCK_CAN [L] */
+    double all_l;           /* made up to this for all the bags; the same ways       [L]  */
+    double can_ml, can_l;   /* of a stock into each full can, and its litres; BD_STOCK_CAN only */
+    double last_ml, last_l; /* into the partial can; 0: there is none         [mL, L]   */
+    double stock_ml;        /* to a bag; BD_STOCK_ML only                            [mL] */
+    double scoops;          /* to a bag; BD_SCOOPS only                                   */
+    bd_range given_g;       /* what a bag may really get                             [g]  */
+    double error;           /* farthest end of it from the dose / dose               [0..) */
 } bd_way_plan;
 
 typedef struct bd_measure_plan {
@@ -109,6 +115,11 @@ typedef struct bd_measure_plan {
  * the bags, let at least least_steps steps be weighed and find room in the finished
  * liquid: a stock is never as weak as what it is thinned to.  The weight follows
  * from them; what is left over in the bottle is no bag's.
+ *
+ * Where not even the least mark of the syringe is little enough for a bag, a stock is
+ * measured into the can for several bags, and poured by the jug; the millilitres of a full
+ * can come first, as above; a partial can that the syringe measures worse than most_error is
+ * spared, and all cans are filled alike.
  *
  * A dose by volume (dose_ml) is a volume however densely the material lies: a level
  * scoop of known volume errs by its count and by levelling alone, a weighing by the
@@ -221,6 +232,9 @@ typedef struct bd_cans {
  *   can_l             a full can                       [L]
  *   step_g            of the scale                     [g]
  *   out               written only on BD_OK
+ *
+ * A liquid may be shared by volume as well: strength in mL/L, step of the syringe or jug and
+ * all that is said in grams in mL.
  *
  * Returns BD_OK; BD_RANGE for a number outside its range or over 1e6 cans.
  *

@@ -170,6 +170,23 @@ static void add_tables(bd_page *page, const bd_card *card, bool instructions)
             bd_page_table(page, &card->tables[i]);
 }
 
+static bool has_finding(const bd_card *card, const char *id)
+{
+    for (size_t i = 0; i < card->finding_count; i++)
+        if (strcmp(card->findings[i].id, id) == 0)
+            return true;
+    return false;
+}
+
+/* What goes into a brew is still weighed, another day than the brew is poured. */
+static const char *product_heading(const bd_card *card, bool is_measured)
+{
+    if (!is_measured) /* and if no tool shows it, it is not weighed either */
+        return has_finding(card, "measure.error") ? W("group.product.dose") : NULL;
+    return bd_card_get(card, "feed.volume") != NULL ? W("group.product.brew")
+                                                    : W("group.product.dose");
+}
+
 /* What tools can show goes before what was worked out: nobody weighs an amount that is finer than
  * the scale.  Where no tool is known what was worked out is all there is to weigh. */
 static void add_dose(bd_page *page, const bd_card *card)
@@ -180,7 +197,7 @@ static void add_dose(bd_page *page, const bd_card *card)
         bd_page_section(page, card, BD_SECTION_MEASURE, NULL);
         add_tables(page, card, true);
     }
-    bd_page_section(page, card, BD_SECTION_PRODUCT, is_measured ? W("group.product.dose") : NULL);
+    bd_page_section(page, card, BD_SECTION_PRODUCT, product_heading(card, is_measured));
     bd_page_section(page, card, BD_SECTION_FEED, NULL);
     if (!is_measured)
         add_tables(page, card, true);

@@ -156,7 +156,7 @@ static void a_stop_for_one_stops_all(void **state)
  * of 6.4 g in 8 L, which the scale shows as 6 g. */
 static void one_feed_is_mixed_together(void **state)
 {
-    static const char *const words[] = {SULFATE,      "--target",   "product 0.02 g/L",
+    static const char *const words[] = {SULFATE,      "--target",   "product 0.8 g/L",
                                         "--bag-size", "60L x 30cm", "--bags",
                                         "12",         "--bag-size", "40L x 30cm",
                                         "--bags",     "30",         "--per-bag",

@@ -20,6 +20,9 @@ static const bd_measure_rules rules = {
 /* Drawers.  A scoop of 5.65..5.75 g was weighed, one of 4.5..6.5 g guessed from a density. */
 static const bd_tools kitchen_scale = {.scale_step_g = 1};
 static const bd_tools scale_and_jug = {.scale_step_g = 1, .jug_step_l = 0.1};
+static const bd_tools all_four = {
+    .scale_step_g = 1, .jug_step_l = 0.1, .bottle_l = 1, .syringe_step_ml = 1};
+static const bd_tools jug_and_syringe = {.jug_step_l = 0.1, .syringe_step_ml = 1};
 static const bd_tools scale_and_syringe = {.scale_step_g = 1, .bottle_l = 1, .syringe_step_ml = 1};
 static const bd_tools weighed_scoop = {.scoop_g = {5.65, 5.70, 5.75}, .scoop_step = 1};
 static const bd_tools guessed_scoop = {.scoop_g = {4.5, 5.5, 6.5}, .scoop_step = 1};
@@ -109,6 +112,34 @@ static const struct row {
      0,
      0,
      "50 g/L over 49"},
+    {"stock/into_one_can_for_all", &all_four, P(0.0176, 10, 1, 0), BD_STOCK_CAN, BD_OBSTACLE_NONE,
+     22, 8, 0.1525, 5e-5, "8 mL of 22 g/L in 10 L: 22.5/990 x 8.5/10 x 1.05 against 0.0176"},
+    {"stock/into_cans_alike",
+     &all_four,
+     {.dose_g = 0.0176, .bags = 23, .pour_l = 1, .can_l = 10},
+     BD_STOCK_CAN,
+     BD_OBSTACLE_NONE,
+     22,
+     6,
+     0.1757,
+     5e-5,
+     "2 mL in the last 3 L are read badly: three of 23/3 L, 21.5/1010 x 5.5/7.67 x 0.95"},
+    {"stock/into_cans_and_half_a_one",
+     &all_four,
+     {.dose_g = 0.0176, .bags = 30, .pour_l = 1, .can_l = 20},
+     BD_STOCK_CAN,
+     BD_OBSTACLE_NONE,
+     21,
+     17,
+     0.2308,
+     5e-5,
+     "17 mL in 20 L, 9 for 8.5 in 10 L: 21.5/990 x 9.5/10 x 1.05"},
+    {"stock/into_a_can_not_where_a_bag_s_share_does", &all_four, P(4, 24, 1.5, 0), BD_STOCK_CAN,
+     BD_OBSTACLE_NO_TOOL, 0, 0, 0, 0, "41 mL a bag"},
+    {"stock/into_a_can_too_little", &all_four, P(0.0001, 10, 1, 0), BD_STOCK_CAN,
+     BD_OBSTACLE_TOO_SMALL, 0, 0, 0, 0, "20 g in a litre and 0.05 mL"},
+    {"stock/into_a_can_too_strong", &all_four, P(0.0176, 10, 1, 21), BD_STOCK_CAN,
+     BD_OBSTACLE_TOO_STRONG, 0, 0, 0, 0, "22 g/L over 21"},
     {"liquid/20_ml",
      &scale_and_syringe,
      {.dose_g = 23, .bags = 1, .liquid_kg_per_l = 1.15},
@@ -119,6 +150,16 @@ static const struct row {
      0.025,
      1e-9,
      "half a mL in 20"},
+    {"liquid/once_for_all",
+     &jug_and_syringe,
+     {.dose_g = 5, .bags = 10, .pour_l = 1, .liquid_kg_per_l = 1.15},
+     BD_WEIGH_ALL,
+     BD_OBSTACLE_NONE,
+     49.45,
+     1,
+     0.0714,
+     5e-5,
+     "43 mL of 1.15 kg/L and no scale; 42.5 x 0.95 = 40.4 against 43.5"},
     {"liquid/less_than_half_a_mark",
      &scale_and_syringe,
      {.dose_g = 0.5, .bags = 1, .liquid_kg_per_l = 1.15},
@@ -176,6 +217,7 @@ static double amount_of(const bd_way_plan *way, bd_way which)
     const double amounts[BD_WAY_COUNT] = {[BD_ML_EACH] = way->liquid_ml,
                                           [BD_WEIGH_ALL] = way->pour_l,
                                           [BD_STOCK_ML] = way->stock_ml,
+                                          [BD_STOCK_CAN] = way->can_ml,
                                           [BD_SCOOPS] = way->scoops};
 
     return amounts[which];
