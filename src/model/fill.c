@@ -202,3 +202,15 @@ bd_status bd_fill_bags(const bd_fill_order *order, bd_range microbes, bd_range e
     *out = fill;
     return BD_OK;
 }
+
+bd_status bd_lime_share(double ph, double target, double free, double *out, bd_error *err)
+{
+    static const double least_ph = 2.0, most_ph = 10.0, least_way = 0.1;
+
+    if (!bd_input_is_between(free, least_ph, most_ph, "pH without acidity", "", err) ||
+        !bd_input_is_between(ph, least_ph, free - least_way, "pH of the soil", "", err) ||
+        !bd_input_is_between(target, ph, free, "pH wanted", "", err))
+        return BD_RANGE;
+    *out = (target - ph) / (free - ph);
+    return BD_OK;
+}

@@ -94,4 +94,23 @@ typedef struct bd_fill {
 bd_status bd_fill_bags(const bd_fill_order *order, bd_range microbes, bd_range efficiency,
                        bd_fill *out, bd_error *err) BD_MUST_CHECK;
 
+/*
+ * Share of a soil's acidity, as its laboratory measured it, that lime has to take up to
+ * bring the soil from one pH to another [0..1].
+ *
+ *   ph       of the soil
+ *   target   wanted, from `ph` to `free`
+ *   free     pH at which the laboratory's method finds no acidity left, above `ph`
+ *   out      written only on BD_OK
+ *
+ * Returns BD_OK, or BD_RANGE.
+ *
+ * Method   (target - ph) / (free - ph): acidity falls in a straight line with pH.
+ * Source   North Carolina Department of Agriculture & Consumer Services, buffer-acidity
+ *          table, where `free` is 6.6
+ * Example  5.0 to 6.0: 0.625 of 1.2 meq in 100 cm3
+ */
+bd_status bd_lime_share(double ph, double target, double free, double *out,
+                        bd_error *err) BD_MUST_CHECK;
+
 #endif

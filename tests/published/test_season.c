@@ -285,6 +285,23 @@ static void test_dilution_of_an_extract(void **state)
     assert_printed(6.0 * 100.0 / 25.0 * tenth * tenth, "2400");
 }
 
+/* WE-065, North Carolina Department of Agriculture, buffer-acidity table.  The source prints 0.76
+ * for 1.2 x 0.625 and errs. */
+static void test_lime_by_acidity(void **state)
+{
+    double share = -1.0;
+
+    (void)state;
+    assert_int_equal(bd_lime_share(5.0, 6.0, 6.6, &share, NULL), BD_OK);
+    assert_printed(share, "0.625");
+    assert_printed(1.2 * share, "0.75");
+    assert_true(fabs(1.2 * share - 0.76) > half_of_last_digit("0.76"));
+    assert_int_equal(bd_lime_share(5.0, 4.9, 6.6, &share, NULL), BD_RANGE);
+    assert_int_equal(bd_lime_share(6.6, 6.6, 6.6, &share, NULL), BD_RANGE);
+    assert_int_equal(bd_lime_share(5.0, 6.7, 6.6, &share, NULL), BD_RANGE);
+    assert_printed(share, "0.625");
+}
+
 /* ---- costs ----------------------------------------------------------------------- */
 
 static const struct cost_row {
@@ -423,6 +440,7 @@ int main(void)
         cmocka_unit_test(test_ppm_of_a_plough_layer),
         cmocka_unit_test(test_mass_of_a_plough_layer),
         cmocka_unit_test(test_equivalents_in_soil),
+        cmocka_unit_test(test_lime_by_acidity),
         cmocka_unit_test(test_dilution_of_an_extract),
         cmocka_unit_test(test_costs),
         cmocka_unit_test(test_cost_of_a_spread),
