@@ -32,6 +32,8 @@ static void borrow_for_seedlings(const bd_knowledge *know, const bd_limit *limit
     query->use = BD_USE_FOLIAR;
     query->groups = NULL;
     judged->ceiling = bd_ceiling_find(limits, count, query);
+    if (judged->ceiling.limit == NULL)
+        return;
     judged->ceiling.is_borrowed = true;
     judged->ceiling.trust = BD_TRUST_PRACTICE;
     judged->ceiling_scale = share;
