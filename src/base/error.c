@@ -20,11 +20,25 @@ static bool is_second_control(const unsigned char *s)
     return s[0] == 0xc2 && s[1] >= 0x80 && s[1] <= 0x9f;
 }
 
+/* True at the first of the three bytes of what turns the reading direction or ends a line:
+ * U+200E, U+200F, U+2028 to U+202E, U+2066 to U+2069. */
+static bool turns_the_line(const unsigned char *s)
+{
+    if (s[0] != 0xe2)
+        return false;
+    if (s[1] == 0x80)
+        return s[2] == 0x8e || s[2] == 0x8f || (s[2] >= 0xa8 && s[2] <= 0xae);
+    return s[1] == 0x81 && s[2] >= 0xa6 && s[2] <= 0xa9;
+}
+
 /* Only the message is changed, never what was read: UTF-8 passes, controls do not. */
 static void make_harmless(char *text)
 {
     for (unsigned char *s = (unsigned char *)text; *s != '\0'; s++) {
-        if (is_second_control(s))
+        if (turns_the_line(s)) {
+            *s++ = '?';
+            *s++ = '?';
+        } else if (is_second_control(s))
             *s++ = '?';
         else if (*s >= 0x20 && *s != 0x7f)
             continue;

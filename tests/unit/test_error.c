@@ -48,6 +48,16 @@ static const struct shown_row {
 } shown[] = {
     {"shown/plain", "5 g", "5 g"},
     {"shown/percent_is_no_format", "100 %s%n", "100 %s%n"},
+    {"shown/turned_direction",
+     "a\xe2\x80\xae"
+     "b\xe2\x81\xa6"
+     "c\xe2\x80\xa8",
+     "a???b???c???"},
+    {"shown/a_dash_passes",
+     "a\xe2\x80\x93"
+     "b",
+     "a\xe2\x80\x93"
+     "b"},
     {"shown/escape_sequence", "\x1b[2J\x1b[31mred", "?[2J?[31mred"},
     {"shown/line_ends", "a\r\nb", "a??b"},
     {"shown/tab_and_bell", "a\tb\a", "a?b?"},
