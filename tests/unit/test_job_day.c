@@ -12,6 +12,7 @@
 #include "job/job.h"
 #include "job/scoop.h"
 #include "support/close.h"
+#include "support/scratch.h"
 
 #define N(rows) (sizeof(rows) / sizeof(rows)[0])
 
@@ -1348,13 +1349,13 @@ static void check_weighings(void **state)
 static void check_scoop_labels(void **state)
 {
     static const char file[] = "/scoops.json";
-    char folder[] = "/tmp/bagdose_scoops_XXXXXX", path[sizeof folder + sizeof file];
+    char folder[BD_SCRATCH_SIZE], path[sizeof folder + sizeof file];
     bd_knowledge broken;
     bd_error err = {.status = BD_OK};
     FILE *f;
 
     (void)state;
-    assert_non_null(mkdtemp(folder));
+    assert_true(bd_scratch_make(folder));
     (void)snprintf(path, sizeof path, "%s%s", folder, file);
     f = fopen(path, "w");
     assert_non_null(f);

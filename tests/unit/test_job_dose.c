@@ -918,7 +918,7 @@ static void run_check(const bd_card *card, const check *c)
         else if (c->look == FIGURE)
             assert_close(f->value.typical, c->value, c->tolerance);
         else
-            assert_true(f->value.high <= c->value);
+            assert_true(f->value.high > 0.0 && f->value.high <= c->value);
         return;
     case NO_FIGURE:
         assert_null(f);
